@@ -158,12 +158,21 @@ fn private(trial: &Trial) -> Private {
         .entered_for
         .iter()
         .map(|other| Item { what: "whose trial it is".to_owned(), value: other.name.clone() });
+    let at_home = trial.arms.iter().flat_map(|arm| {
+        let said = super::record::compared::AT_HOME.into_iter();
+        let said = said.filter_map(|(detail, what)| Some((what, arm.at_home.get(&detail)?.clone())));
+        let bench = arm.spot.clone().map(|bench| ("bench", bench));
+        said.chain(bench).map(|(what, value)| Item {
+            what: ["arm", &arm.number.to_string()].join(" ") + ": " + what,
+            value,
+        })
+    });
     let question = trial.question.iter().map(|q| Item { what: "question".to_owned(), value: q.clone() });
     Private {
         name: trial.code.clone(),
         place: trial.place.clone().unwrap_or_default(),
         notes: trial.note.iter().cloned().collect(),
-        other: question.chain(other).chain(operators).chain(stock).collect(),
+        other: question.chain(other).chain(operators).chain(stock).chain(at_home).collect(),
     }
 }
 
@@ -259,5 +268,33 @@ fn stage_counts(arm: &Arm, stage: Stage, counts: Counts, matched: Option<&Matche
         ever_rooted: counts.ever_rooted,
         lost_by_replicate: lost.filter(|_| counts.lost.is_some_and(|lost| lost > 0)),
         ..protocol::Counts::default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use propagule_protocol::vocab::HomeDetail;
+
+    #[test]
+    fn whatever_no_record_holds_of_a_method_is_told_to_stay() {
+        let details = [
+            (HomeDetail::Seconds, "5"),
+            (HomeDetail::Minutes, "10"),
+            (HomeDetail::Hours, "12"),
+            (HomeDetail::Cells, "72"),
+            (HomeDetail::Size, "9 cm"),
+            (HomeDetail::Leaves, "2"),
+        ];
+        for (detail, said) in details {
+            let arm = Arm { number: 1, at_home: [(detail, said.to_owned())].into(), ..Arm::default() };
+            let on = super::super::dates::When::day("2026-06-06".parse().expect("a day"));
+            let trial = Trial { arms: vec![arm], ..Trial::empty("M1", "Morus nigra", on) };
+            let stays = private(&trial).other;
+            assert!(
+                stays.iter().any(|item| item.value == said && item.what.starts_with("arm 1: ")),
+                "{detail:?}: {stays:?}"
+            );
+        }
     }
 }

@@ -220,7 +220,12 @@ impl Trial {
     /// What a trial with these treatments asks, where nothing else was said.
     pub fn usual_question(arms: &[Arm]) -> String {
         let labels: Vec<&str> = arms.iter().map(|arm| arm.label.as_str()).collect();
-        format!("{}: is there a difference?", labels.join(" or "))
+        match labels.split_last() {
+            Some((last, first)) if !first.is_empty() => {
+                format!("{} or {last}: is there a difference?", first.join(", "))
+            }
+            _ => format!("{}: is there a difference?", labels.join("")),
+        }
     }
 
     /// Day on which a treatment was started.

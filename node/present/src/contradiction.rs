@@ -2,7 +2,7 @@
 
 use crate::kind::KindWords;
 use crate::words::sentences::when;
-use propagule_bench::{FateFault, Part, SeasonFault, Whole};
+use propagule_bench::{FateFault, Part, SeasonFault, Stage, Whole};
 
 /// Why an entry cannot be, after those before it.
 pub fn season(fault: &SeasonFault, words: &KindWords) -> String {
@@ -31,7 +31,10 @@ pub fn fate(fault: &FateFault, words: &KindWords) -> String {
         FateFault::TooMany { part, count, of, whole } => {
             format!("{count} {}, but only {of} {}", self::part(part, words), self::whole(whole, words))
         }
-        FateFault::Unaccounted { count, base } => format!("{count} of {base} are not accounted for"),
+        FateFault::Unaccounted { count, base } => {
+            let is = if count == 1 { "is" } else { "are" };
+            format!("{count} of {base} {is} not accounted for")
+        }
         FateFault::GreenOnly { green, alive } => {
             format!("{green} {} of {alive} alive: say what the other {} are", words.green, alive - green)
         }
@@ -89,25 +92,40 @@ pub fn cell_at_a_stage(words: &KindWords) -> String {
 /// What can be counted.
 pub fn states(words: &KindWords) -> String {
     format!(
-        "alive, {} ({}), dead, of-rooted (of the dead, those that had {}), lost, not-known, found-alive, {}, callused, \
-         established, finished",
+        "alive, {} ({}), dead, of-rooted (of the dead, those that had {}), lost, not-seen, found-alive, {}, callused, \
+         {}, finished",
         words.typed_green(),
         words.green,
         words.oked,
-        words.lead
+        words.lead,
+        words.established.replace(' ', "-")
     )
 }
 
 /// Marks that may be given, those about roots only where roots are looked for.
-pub fn marks<'a>(all: &[&'a str], words: &KindWords) -> Vec<&'a str> {
+pub fn marks(all: &[&str], words: &KindWords) -> Vec<String> {
     let is_told = |mark: &&&str| words.has_roots() || !mark.starts_with("roots");
-    all.iter().filter(is_told).copied().collect()
+    all.iter().filter(is_told).map(|mark| words.typed_mark(mark)).collect()
+}
+
+/// What an entry was, by the word that the bench has for it.
+pub fn entered(what: &str, kind: &KindWords) -> String {
+    let stage = serde_json::from_value::<Stage>(serde_json::Value::String(what.to_owned()));
+    match what {
+        "looked" | "check" => "checked".to_owned(),
+        "move" => "moved".to_owned(),
+        "left" => "sold, given or planted out".to_owned(),
+        "stood" => "put on a bench".to_owned(),
+        "care" => "logged".to_owned(),
+        "suckers" => "suckers removed".to_owned(),
+        "wrap cut" => kind.trade("tape cut").to_owned(),
+        other => stage.map_or_else(|_| other.to_owned(), |stage| kind.name(stage).to_owned()),
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use propagule_bench::Stage;
     use propagule_bench::dates::When;
     use propagule_bench::kind::Kind;
 
@@ -158,7 +176,32 @@ mod tests {
         assert!(cell_at_a_stage(&KindWords::of(Kind::Bud)).contains("1 undecided"));
         assert!(states(&KindWords::of(Kind::Division)).contains("those that had grown"));
         let marked = |kind| marks(&["yellow", "roots_at_hole"], &KindWords::of(kind));
-        assert_eq!(marked(Kind::Cutting), ["yellow", "roots_at_hole"]);
+        assert_eq!(marked(Kind::Cutting), ["yellow", "roots-showing"]);
         assert_eq!(marked(Kind::Bud), ["yellow"]);
+    }
+
+    /// Whatever a hint says may be counted is read, for each kind at each stage and in each dialect.
+    #[test]
+    fn each_word_that_a_hint_offers_is_read() {
+        use propagule_bench::locale::Dialect;
+        use propagule_bench::typed::tally::{MARKS, PlaceCount, read_more};
+        use propagule_bench::{TrialUnits, UnitKey};
+
+        for kind in Kind::ALL {
+            for dialect in [Dialect::Us, Dialect::Uk, Dialect::Au] {
+                let words = KindWords::of(kind).in_dialect_of(dialect);
+                let offered = states(&words);
+                let offered = offered
+                    .split(", ")
+                    .filter_map(|word| word.split(' ').next())
+                    .filter(|word| !matches!(*word, "not" | "those"));
+                for word in offered.map(str::to_owned).chain(marks(&MARKS, &words)) {
+                    let word = word.trim_end_matches([')', ',']);
+                    let mut count = PlaceCount::at(UnitKey { arm: 1, replicate: None });
+                    let read = read_more(&mut count, &format!("{word}=1"), &TrialUnits::nowhere(), None);
+                    assert!(read.is_ok(), "{kind:?}, {dialect:?}: {word}");
+                }
+            }
+        }
     }
 }

@@ -24,6 +24,7 @@ pub(super) fn check_order(bench: &Bench, trial: &Trial, common: &Common) -> Resu
                 .with("trial", &trial.code)
                 .with("number", number)
                 .with("what", entry.what.word())
+                .with("kind", trial.kind().word())
                 .with("last", entry.on)
                 .in_field("on")
                 .asks(Asks::IsItSo))

@@ -17,13 +17,40 @@ pub(crate) fn last_day(clock: Clock) -> Option<Date> {
     clock.today_date().plus_days(1).filter(|_| is_set)
 }
 
-/// Refuses what a request says of a day that is yet to come.
+/// Refuses what a request says of a day that is yet to come, or of one that is a century off.
 pub(super) fn check(app: &App, request: &BenchRequest) -> Result<(), Fault> {
     let Some(on) = day_of(app, request) else { return Ok(()) };
+    let today = app.clock().today();
     match last_day(app.clock()) {
-        Some(last) if on.first > last => Err(to_come(on, app.clock().today())),
+        Some(last) if on.first > last => Err(to_come(on, today)),
+        Some(_) if is_long_past(on, today) => Err(long_past(on, today)),
         _ => Ok(()),
     }
+}
+
+/// Nobody enters at the bench what was done so many years ago: it is a slip of the century, or of a digit.
+const MOST_YEARS_AGO: i16 = 50;
+
+fn is_long_past(on: When, today: civil::Date) -> bool {
+    today.year() - on.last.year() as i16 > MOST_YEARS_AGO
+}
+
+fn long_past(on: When, today: civil::Date) -> Fault {
+    let years = today.year() - on.last.year() as i16;
+    let failure = Fault::user("day-long-past").with("on", on).with("years", years).in_field("on");
+    match in_this_century(on, today) {
+        Some(day) => failure.with("day", day).hint_named("meant-a-day-of-this-century"),
+        None => failure.hint_named("look-at-the-year"),
+    }
+}
+
+/// The same day a century later, where that has been.
+fn in_this_century(on: When, today: civil::Date) -> Option<Date> {
+    let day = Some(on.first).filter(|day| *day == on.last)?;
+    let later = Date::new(day.year() + 100, day.month(), day.day())?;
+    let has_been = (later.year() as i16, later.month() as i8, later.day() as i8)
+        <= (today.year(), today.month(), today.day());
+    has_been.then_some(later)
 }
 
 /// The day on which something is said to have happened.
@@ -105,6 +132,18 @@ mod tests {
         assert_eq!(meant("2027-11-26"), Some(date("2026-11-26")));
         assert_eq!(meant("2026-12-20"), Some(date("2025-12-20")));
         assert_eq!(meant("2028-02-29"), None);
+    }
+
+    #[test]
+    fn a_day_of_the_last_century_is_a_slip_and_one_of_thirty_years_ago_is_none() {
+        let today = civil::date(2026, 11, 26);
+        let is_slip = |text: &str| is_long_past(date(text).into(), today);
+        assert!(is_slip("1926-06-05") && is_slip("1975-12-31"));
+        assert!(!is_slip("1976-01-01") && !is_slip("1996-06-05") && !is_slip("2026-06-05"));
+        let meant = |text: &str| in_this_century(date(text).into(), today);
+        assert_eq!(meant("1926-06-05"), Some(date("2026-06-05")));
+        assert_eq!(meant("1926-12-05"), None);
+        assert_eq!(meant("1904-02-29"), Some(date("2004-02-29")));
     }
 
     #[test]

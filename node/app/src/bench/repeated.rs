@@ -6,6 +6,7 @@ use crate::Reply;
 use crate::outcome::entry::{EntryCame, EntryOutcome};
 use propagule_bench::dates::When;
 use propagule_bench::fates::Taken;
+use propagule_bench::kind::Kind;
 use propagule_bench::typed::tally::PlaceCount;
 use propagule_bench::{Bench, Difference, Entry, Law, Season, State, Tally, Trial, What};
 use propagule_files::fault::{Asks, Fault};
@@ -24,7 +25,13 @@ pub(crate) enum Found {
 ///
 /// # Errors
 /// The question, where it is not answered.
-fn decided(common: &Common, number: u64, entry: &Entry, differences: &[Difference]) -> Result<Found, Fault> {
+fn decided(
+    common: &Common,
+    kind: Kind,
+    number: u64,
+    entry: &Entry,
+    differences: &[Difference],
+) -> Result<Found, Fault> {
     if differences.is_empty() {
         let note = common.note.as_ref().filter(|note| entry.note.as_ref() != Some(note));
         if note.is_some() || common.files.iter().any(|file| !entry.files.contains(file)) {
@@ -42,6 +49,7 @@ fn decided(common: &Common, number: u64, entry: &Entry, differences: &[Differenc
             .with("on", entry.on)
             .with("number", number)
             .with("differences", as_data(&differences))
+            .with("kind", kind.word())
             .asks(Asks::InsteadOrAgain)),
     }
 }
@@ -62,7 +70,7 @@ pub(super) fn looked(bench: &Bench, trial: &Trial, common: &Common) -> Result<Fo
     }
     let is_look = |entry: &Entry| matches!(entry.what, What::Looked { .. });
     match of_day(bench, trial, common).into_iter().find(|(_, entry)| is_look(entry)) {
-        Some((number, entry)) => decided(common, number, entry, &[]),
+        Some((number, entry)) => decided(common, trial.kind(), number, entry, &[]),
         None => answered_for_nothing(common),
     }
 }
@@ -92,7 +100,7 @@ pub(super) fn counts(
             Err(_) => vec![Difference::NoFit],
         };
         if differences.is_empty() && both.len() == counts.len() {
-            return decided(&enter.common, number, entry, &[]);
+            return decided(&enter.common, trial.kind(), number, entry, &[]);
         }
         if differences.is_empty() {
             counts.retain(|count| !is_in(count));
@@ -101,7 +109,9 @@ pub(super) fn counts(
         }
     }
     match differing {
-        Some((number, entry, differences)) => decided(&enter.common, number, entry, &differences),
+        Some((number, entry, differences)) => {
+            decided(&enter.common, trial.kind(), number, entry, &differences)
+        }
         None => answered_for_nothing(&enter.common),
     }
 }
@@ -175,7 +185,7 @@ pub(super) fn doing(
         .collect();
     let same = about.iter().find(|(_, _, differences)| differences.is_empty());
     match same.or(about.first()) {
-        Some((number, entry, differences)) => decided(common, *number, entry, differences),
+        Some((number, entry, differences)) => decided(common, trial.kind(), *number, entry, differences),
         None => answered_for_nothing(common),
     }
 }

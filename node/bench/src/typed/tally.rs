@@ -288,10 +288,11 @@ fn state<'a>(tally: &'a mut Tally, key: &str, stage: Option<Stage>) -> Result<&'
         "not_seen" | "not_known" | "unknown" => &mut tally.not_known,
         "found_alive" => &mut tally.found_alive,
         "callused" => &mut tally.callused,
-        "rooted" | "taken" | "germinated" | "growing" | "re_rooted" | "successful" => &mut tally.rooted,
+        "rooted" | "taken" | "took" | "germinated" | "growing" | "grew" | "re_rooted" | "succeeded"
+        | "successful" => &mut tally.rooted,
         "finished" => &mut tally.finished,
         "sound" if stage == Some(Stage::Final) => &mut tally.finished,
-        "established" | "sound" => &mut tally.established,
+        "established" | "sound" | "pricked_out" | "weaned" => &mut tally.established,
         _ => {
             let known = STATES.into_iter().chain(MARKS).chain(["cause"]);
             let near = propagule_files::closest(key, known, 2);

@@ -120,6 +120,7 @@ pub(super) const WORDS: &[FaultWords] = &[
         "that entry holds no counts: it says {what}",
         &["only its day can be corrected (--on), or undo it: propagule undo"],
     ),
+    words("day-long-past", "{on} is {years} years ago", &[]),
     words("day-yet-to-come", "{on} is yet to come: by this computer's clock today is {today}", &[]),
     words(
         "columns-out-of-range",

@@ -28,11 +28,12 @@ pub(super) const HINTS: &[(&str, &str)] = &[
     (
         "others-beside-green",
         "those {kind:with} as well: {place}:{kind:lead}={others},{kind:typed_waiting}={green}; or what became of \
-         them: dead, lost, not-known",
+         them: dead, lost, not-seen",
     ),
     ("say-what-went", "correct an earlier count, or say what went, such as {place}:dead={short}"),
     ("see-history", "see what is known: propagule trial history {trial:paste}"),
     ("meant-a-day-that-has-been", "did you mean {day}? an entry says what has happened"),
+    ("meant-a-day-of-this-century", "did you mean {day}?"),
     ("look-at-the-year", "look at the year: an entry says what has happened"),
     ("end-privacy", "to end that: propagule trial private {code:paste} {back}"),
     ("see-what-would-leave", "see what would leave: propagule publish {code:paste} --preview"),
@@ -192,7 +193,7 @@ pub(super) const WORDS: &[FaultWords] = &[
     ),
     words(
         "day-before-last-entry",
-        "{on} is before the last entry of {trial} (entry {number}, {what} on {last}): is the day right?",
+        "{on} is before the last entry of {trial} (entry {number}, {what:entered} on {last}): is the day right?",
         &["if it is, add --yes; else correct the day with --on"],
     ),
     words("gone-at-once", "{gone:gone}", &["if it is so, add --yes; else correct the number"]),
@@ -247,7 +248,7 @@ mod tests {
         assert_eq!(what(&fault), "check: \"P1 11x2\": `x` is no letter of a count");
         assert!(hints(&fault)[0].contains("11r3 (3 of them succeeded),"));
         let lift = fault.with("kind", "graft").with("stage", "lift");
-        assert!(what(&lift).starts_with("take: "));
+        assert!(what(&lift).starts_with("take count: "));
         assert!(hints(&lift)[0].contains("11r3 (3 of them taken)"));
         assert_eq!(what(&lift.with("command", "")), "\"P1 11x2\": `x` is no letter of a count");
     }
@@ -305,7 +306,7 @@ mod tests {
         assert_eq!(
             hints(&green.hint_named("others-beside-green")),
             [
-                "those germinated as well: P1:germinated=3,waiting=1; or what became of them: dead, lost, not-known"
+                "those germinated as well: P1:germinated=3,waiting=1; or what became of them: dead, lost, not-seen"
             ]
         );
     }

@@ -58,6 +58,7 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
         ),
         "at" => stage_at(value, &kind)?,
         "state" => kind.state(value),
+        "entered" => contradiction::entered(value, &kind),
         "lines" => lines(&data::<Vec<u64>>(value)?),
         "lines_have" => lines_and(&data::<Vec<u64>>(value)?, "has", "have"),
         "lines_say" => lines_and(&data::<Vec<u64>>(value)?, "says", "say"),
@@ -73,9 +74,11 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
         "fate" => contradiction::fate(&data::<FateFault>(value)?, &kind),
         "season" => contradiction::season(&data::<SeasonFault>(value)?, &kind),
         "gone" => data::<Vec<Gone>>(value)?.iter().map(gone).collect::<Vec<_>>().join("; "),
-        "differences" => {
-            data::<Vec<Difference>>(value)?.iter().map(difference).collect::<Vec<_>>().join("; ")
-        }
+        "differences" => data::<Vec<Difference>>(value)?
+            .iter()
+            .map(|one| difference(one, &kind))
+            .collect::<Vec<_>>()
+            .join("; "),
         _ => return None,
     })
 }
@@ -127,10 +130,10 @@ fn of_kind(kind: &KindWords, how: &str, params: &Params) -> Option<String> {
     })
 }
 
-/// What was being entered: a command by the word of the kind, or the one that is named.
+/// What was being entered: the count by its name for the kind, or the command that is named.
 fn command(kind: &KindWords, params: &Params) -> String {
     let named = params.get("command").cloned();
-    let of_stage = || word::<Stage>(params, "stage").map_or("check", |stage| kind.command(stage)).to_owned();
+    let of_stage = || word::<Stage>(params, "stage").map_or("check", |stage| kind.name(stage)).to_owned();
     named.unwrap_or_else(of_stage)
 }
 
@@ -182,22 +185,22 @@ fn gone(gone: &Gone) -> String {
 }
 
 /// `P2: 11 then, 10 now`.
-fn difference(difference: &Difference) -> String {
+fn difference(difference: &Difference, kind: &KindWords) -> String {
     match difference {
         Difference::Count { place, of, then, now } => {
             let word = match of {
-                State::Alive => "",
-                State::Rooted => " rooted",
-                State::Dead => " dead",
-                State::Lost => " lost",
+                State::Alive => String::new(),
+                State::Rooted => format!(" {}", kind.ok),
+                State::Dead => " dead".to_owned(),
+                State::Lost => " lost".to_owned(),
             };
             let told = |count: &Option<u16>, word: &str| {
                 count.map_or("not counted".to_owned(), |count| format!("{count}{word}"))
             };
             format!(
                 "{place}: {} then, {} now",
-                told(then, word),
-                told(now, if then.is_none() { word } else { "" })
+                told(then, &word),
+                told(now, if then.is_none() { &word } else { "" })
             )
         }
         Difference::BesideNumbers { place } => format!("{place}: something beside the numbers differs"),

@@ -139,6 +139,7 @@ const HINTED_LATER: &[&str] = &[
     "chance-out-of-range",
     "command-line-malformed",
     "counts-contradict-season",
+    "day-long-past",
     "day-not-understood",
     "day-yet-to-come",
     "evidence-table-refused",

@@ -15,8 +15,9 @@ pub fn detail(name: &str) -> String {
         "growing_place" | "growing place" => "structure",
         "form" => "type",
         "bbch" => "growth stage (BBCH)",
-        "stock_origin" | "stock origin" => "stock plant raised from",
-        "stock_age" | "stock age" => "age of the stock plant",
+        "stock plant" => return stock_plant().to_owned(),
+        "stock_origin" | "stock origin" => return format!("{} raised from", stock_plant()),
+        "stock_age" | "stock age" => return format!("age of the {}", stock_plant()),
         "watering" => "watering at the base",
         "light" => "light let through",
         "tip_nodes_removed" | "tip nodes removed" => "tip nodes removed",
@@ -28,6 +29,11 @@ pub fn detail(name: &str) -> String {
         other => return other.replace('_', " "),
     };
     said.to_owned()
+}
+
+/// A stock plant, or a mother plant where the reader says so.
+fn stock_plant() -> &'static str {
+    in_dialect("stock plant", reads().dialect)
 }
 
 /// The key under which a detail is typed.
@@ -50,10 +56,10 @@ pub fn typed_key(name: &str) -> String {
 pub fn described(name: &str, words: &str) -> String {
     match (name, words) {
         ("kind" | "humidity", words) => in_our_words(name, words),
-        ("stock_age", words) => format!("stock plant {words} old"),
-        ("stock_origin", "seedling") => "stock plant raised from seed".to_owned(),
-        ("stock_origin", "own-root clone") => "stock plant on its own roots".to_owned(),
-        ("stock_origin", "grafted") => "grafted stock plant".to_owned(),
+        ("stock_age", words) => format!("{} {words} old", stock_plant()),
+        ("stock_origin", "seedling") => format!("{} raised from seed", stock_plant()),
+        ("stock_origin", "own-root clone") => format!("{} on its own roots", stock_plant()),
+        ("stock_origin", "grafted") => format!("grafted {}", stock_plant()),
         ("watering", "drained") => "free-draining".to_owned(),
         ("watering", "standing") => "standing water at the base".to_owned(),
         ("watering", words) => format!("{words} at the base"),
@@ -105,6 +111,9 @@ fn component(words: &str) -> String {
     said.map_or_else(|| words.to_owned(), |said| format!("{said}{}", &words[name.len()..]))
 }
 
+/// Details that a name of a method calls by the record's word where they are not known.
+const UNNAMED: [&str; 4] = ["humidity", "form", "auxin", "growing_place"];
+
 /// The name of a method that was made from its details, in the reader's words; a name that a table gave stays. It is short,
 /// so a dome is a dome there.
 pub fn method(label: &str, facets: &propagule_evidence::FacetWords) -> String {
@@ -112,6 +121,10 @@ pub fn method(label: &str, facets: &propagule_evidence::FacetWords) -> String {
         return label.to_owned();
     }
     let mut said = label.to_owned();
+    // What is not known is named by the detail, and so are details by which a reader split.
+    for name in UNNAMED {
+        said = said.replace(&format!("{name} not known"), &format!("{} not known", detail(name)));
+    }
     for (name, words) in facets {
         let ours = in_our_words(name, words);
         if ours != *words && words != "dome" && said.contains(words.as_str()) {
@@ -169,6 +182,12 @@ mod tests {
         };
         let made = facets(&[("kind", "stem cutting"), ("wood", "semi-ripe"), ("humidity", "dome")]);
         assert_eq!(method("semi-ripe stem cuttings, dome", &made), "semi-hardwood stem cuttings, dome");
+        let open = facets(&[("kind", "stem cutting"), ("wood", "hardwood")]);
+        assert_eq!(
+            method("hardwood cuttings, humidity not known", &open),
+            "hardwood cuttings, mist or cover not known"
+        );
+        assert_eq!(method("sucker, form not known", &open), "sucker, type not known");
         let named = facets(&[("method", "semi-ripe under a dome")]);
         assert_eq!(method("semi-ripe under a dome", &named), "semi-ripe under a dome");
     }

@@ -5,6 +5,8 @@
 mod details;
 mod reader;
 mod slots;
+#[cfg(test)]
+mod tests;
 pub mod units;
 
 use std::ops::Deref;
@@ -61,7 +63,11 @@ impl KindWords {
 
     /// The words of a trial.
     pub fn of_trial(trial: &Trial) -> Self {
-        Self::of(trial.kind())
+        let words = Self::of(trial.kind());
+        let named = |arm: &propagule_bench::Arm| arm.facets.get("kind").cloned().unwrap_or_default();
+        let first = trial.arms.first().map(named).unwrap_or_default();
+        let is_shared = trial.arms.iter().all(|arm| named(arm) == first);
+        if is_shared { Self { slots: words.slots.named(&first), ..words } } else { words }
     }
 
     /// The words of a family of methods.
@@ -203,6 +209,9 @@ impl KindWords {
     pub const fn more_counts(&self) -> &'static str {
         match self.kind {
             Kind::Graft | Kind::Bud => "Such as callused=3, leafing=4, grade=0/1/2/5",
+            Kind::Seed if matches!(self.locale.dialect, Dialect::Us) => {
+                "Such as yellow=2, mold=some, grade=0/1/2/5"
+            }
             Kind::Seed => "Such as yellow=2, mould=some, grade=0/1/2/5",
             _ => "Such as callused=3, yellow=2, leafing=4, root-counts=3/5/2, longest-root=40, grade=0/1/2/5",
         }
@@ -229,7 +238,24 @@ impl KindWords {
 
     /// `rooting not checked yet`.
     pub fn not_looked_for(&self) -> String {
-        format!("{} not checked yet", self.oking)
+        format!("{} not checked yet", self.looked_for)
+    }
+
+    /// A mark by the word that the trade has for it: leaf drop, mold, roots showing.
+    pub fn mark(&self, name: &str) -> String {
+        match name {
+            "leaf_dropped" => "leaf drop".to_owned(),
+            "mould" => self.trade("mold").to_owned(),
+            "new_shoot" => "new shoots".to_owned(),
+            "roots_at_hole" => "roots showing".to_owned(),
+            "leafing" => "leafing out".to_owned(),
+            other => other.replace('_', " "),
+        }
+    }
+
+    /// The same as one types it.
+    pub fn typed_mark(&self, name: &str) -> String {
+        self.mark(name).replace(' ', "-")
     }
 
     /// The same words for a reader of another dialect.
@@ -243,68 +269,4 @@ impl KindWords {
 pub fn capital(word: &str) -> String {
     let mut letters = word.chars();
     letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn each_kind_says_its_own_words() {
-        let said = |kind| {
-            let words = KindWords::of(kind);
-            (
-                words.started,
-                words.outcome(Stage::Lift),
-                words.outcome_named(Stage::Lift),
-                words.name(Stage::Lift),
-            )
-        };
-        assert_eq!(said(Kind::Cutting), ("stuck", "rooted", "rooted", "lift count"));
-        assert_eq!(said(Kind::Graft), ("grafted", "took", "taken", "take count"));
-        assert_eq!(said(Kind::Bud), ("budded", "took", "taken", "bud take count"));
-        assert_eq!(said(Kind::Seed), ("sown", "germinated", "germinated", "germination count"));
-        assert_eq!(said(Kind::Layer), ("layered", "rooted", "rooted", "lift count"));
-        assert_eq!(said(Kind::Division), ("planted", "grew", "growing", "first count"));
-        assert_eq!(said(Kind::Micropropagation), ("started", "rooted", "rooted", "rooting count"));
-        assert_eq!(said(Kind::Mixed), ("started", "succeeded", "succeeded", "first count"));
-    }
-
-    #[test]
-    fn counts_take_the_noun_of_their_kind_and_none_where_kinds_are_mixed() {
-        let said = |kind, count: u64| KindWords::of(kind).many(count);
-        assert_eq!(said(Kind::Cutting, 0), "0 cuttings");
-        assert_eq!(said(Kind::Graft, 1), "1 graft");
-        assert_eq!(said(Kind::Seed, 1_410), "1,410 seeds");
-        assert_eq!(said(Kind::Mixed, 7), "7");
-    }
-
-    #[test]
-    fn cuttings_are_struck_in_australia_and_new_zealand_alone() {
-        let said = |kind, dialect| KindWords::of(kind).in_dialect_of(dialect).started;
-        assert_eq!(said(Kind::Cutting, Dialect::Au), "struck");
-        assert_eq!(said(Kind::Cutting, Dialect::Uk), "stuck");
-        assert_eq!(said(Kind::Graft, Dialect::Au), "grafted");
-    }
-
-    #[test]
-    fn every_kind_ends_with_finished_plants() {
-        assert!(Kind::ALL.iter().all(|kind| KindWords::of(*kind).outcome(Stage::Final) == "finished"));
-    }
-
-    #[test]
-    fn titles_have_no_article() {
-        assert_eq!(KindWords::of(Kind::Seed).title(Stage::Lift), "Germination count");
-        assert_eq!(KindWords::of(Kind::Cutting).title(Stage::Lift), "Lift count");
-    }
-
-    #[test]
-    fn a_trade_word_follows_the_dialect() {
-        let said = |dialect| KindWords::of(Kind::Cutting).in_dialect_of(dialect).trade("stock plant");
-        assert_eq!(
-            [Dialect::Us, Dialect::Uk, Dialect::Au].map(said),
-            ["stock plant", "stock plant", "mother plant"]
-        );
-        assert_eq!(in_dialect("bench", Dialect::Uk), "bench");
-    }
 }

@@ -26,6 +26,8 @@ pub struct Slots {
     pub oked: &'static str,
     /// Rooting, taking.
     pub oking: &'static str,
+    /// What is looked for in a pot: rooting, take, germination.
+    pub looked_for: &'static str,
     /// Alive without it, behind a count.
     pub green: &'static str,
     /// Growing on after the first stage: established, pricked out.
@@ -74,6 +76,7 @@ const CUTTING: Slots = Slots {
     to_ok: "root",
     oked: "rooted",
     oking: "rooting",
+    looked_for: "rooting",
     green: "still green, not rooted",
     established: "established",
     start_command: "stick",
@@ -96,6 +99,7 @@ const GRAFT: Slots = Slots {
     to_ok: "take",
     oked: "taken",
     oking: "taking",
+    looked_for: "take",
     green: "still green, not yet taken",
     established: "established",
     start_command: "graft",
@@ -134,6 +138,7 @@ const SEED: Slots = Slots {
     to_ok: "germinate",
     oked: "germinated",
     oking: "germinating",
+    looked_for: "germination",
     green: "still sound, not germinated",
     established: "pricked out",
     start_command: "sow",
@@ -173,6 +178,7 @@ const DIVISION: Slots = Slots {
     to_ok: "grow",
     oked: "grown",
     oking: "growing",
+    looked_for: "growth",
     green: "still alive, not growing",
     established: "established",
     start_command: "divide",
@@ -212,6 +218,7 @@ const MIXED: Slots = Slots {
     to_ok: "succeed",
     oked: "succeeded",
     oking: "success",
+    looked_for: "success",
     green: "still alive, not there yet",
     established: "established",
     start_command: "stick",
@@ -230,6 +237,7 @@ const RESULTS: Slots = Slots {
     to_ok: CUTTING.to_ok,
     oked: CUTTING.oked,
     oking: CUTTING.oking,
+    looked_for: CUTTING.looked_for,
     green: "still alive, not rooted",
     stages: CUTTING.stages,
     ..MIXED
@@ -239,6 +247,19 @@ impl Slots {
     /// What is said of published results of several kinds, or of none that is known.
     pub const fn of_results() -> Self {
         RESULTS
+    }
+
+    /// The same for those that are named more exactly: of divisions suckers, runners, offsets or pieces of a bulb.
+    #[must_use]
+    pub fn named(self, kind: &str) -> Self {
+        let [unit, units] = match kind {
+            "sucker" => ["sucker", "suckers"],
+            "runner" => ["runner", "runners"],
+            "offset" => ["offset", "offsets"],
+            "bulb splitting" => ["bulb piece", "bulb pieces"],
+            _ => return self,
+        };
+        Self { unit, units, ..self }
     }
 
     /// What growers of a kind and dialect say.
@@ -255,7 +276,8 @@ impl Slots {
         };
         match (kind, dialect) {
             (Kind::Cutting, Dialect::Au) => {
-                Self { start: "Strike", started: "struck", starting: "striking", ..all }
+                let words = Self { start: "Strike", started: "struck", starting: "striking", ..all };
+                Self { start_command: "strike", ..words }
             }
             _ => all,
         }

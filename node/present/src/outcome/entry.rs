@@ -60,7 +60,7 @@ fn counted(number: u64, Counted { stage, roots, after }: &Counted) -> Document {
     let had_roots = after.changes.iter().filter_map(|change| changes::had_roots(change, &words));
     match stage {
         None => {
-            let places = after.changes.iter().map(changes::place);
+            let places = after.changes.iter().map(|change| changes::place(change, &words));
             let roots = roots.iter().map(|roots| changes::roots(roots, &words));
             let lines = places.chain(roots).chain(had_roots).chain(changes::total(&after.total, &words));
             entered(number, after, "check", lines.collect())

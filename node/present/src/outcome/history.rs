@@ -7,6 +7,7 @@ use propagule_bench::kind::Kind;
 
 use super::said;
 use crate::kind::KindWords;
+use crate::words::sentences::day;
 use crate::words::{changes, recorded};
 use propagule_app::outcome::history::{EntryHistory, History, TrialLabels};
 
@@ -36,9 +37,11 @@ fn rows(of: &TrialLabels, entry: &EntryHistory) -> Vec<Vec<Phrase>> {
     [stands].into_iter().chain(earlier).collect()
 }
 
-/// The minute of a time.
-fn minute(at: &str) -> &str {
-    at.get(..16).unwrap_or(at)
+/// The minute of a time, its day as the reader writes days: 30 Nov 2026 21:13.
+fn minute(at: &str) -> String {
+    let parts = at.split_once('T').and_then(|(date, time)| Some((date.parse().ok()?, time.get(..5)?)));
+    let Some((date, time)) = parts else { return at.to_owned() };
+    format!("{} {time}", day(&KindWords::of(Kind::Mixed), date))
 }
 
 /// An entry in one line, or that it was taken back.

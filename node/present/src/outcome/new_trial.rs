@@ -25,7 +25,9 @@ pub(super) fn all(new: &NewTrialFacts) -> Document {
         .each(&new.taken, |said, taken| said.say(plant::taken(taken)))
         .append(described(trial, new.saved))
         .each(&new.questions, |said, question| {
-            said.say(format!("Unusual, is it a slip? {}.", said::line(question)))
+            let question = said::line(question);
+            let stop = if question.ends_with('?') { "" } else { "." };
+            said.say(format!("Unusual, is it a slip? {question}{stop}"))
         })
         .each(&new.counted_as, plant::counted_as)
         .when(!new.near_names.is_empty(), |said| said.say(misspelt(trial, &new.near_names)))

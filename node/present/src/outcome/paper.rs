@@ -91,7 +91,7 @@ fn score_sheet(of: &SheetOf) -> ScoreSheet {
         started: row.row.started,
         last: row.last_look.map(|day| format!("{}: {}", when(&said, &day), words::holds(&row.row, &said))),
     };
-    let columns = [said.lead, said.green, "dead since", "lost since", "note"];
+    let columns = [said.lead, said.green, "dead since last count", "lost since last count", "note"];
     ScoreSheet {
         title: format!("Trial {}", of.trial),
         columns: columns.map(str::to_owned).into(),

@@ -8,7 +8,7 @@ use super::plain;
 use crate::kind::described;
 use crate::words;
 use propagule_answer::behind::{Leads, StandsBehind};
-use propagule_answer::said::AnswerSaid;
+use propagule_answer::said::{AnswerSaid, Family};
 use propagule_answer::{NotCounted, Source, Warning};
 
 /// A sentence; where it names the option of a command, a page says what its reader does instead.
@@ -20,6 +20,24 @@ pub(super) fn said(document: Document, role: Role, sentence: &str) -> Document {
     document
         .in_text(|text| text.sentence(role, sentence))
         .on_page(|page| page.sentence(role, on_page.as_str()))
+}
+
+/// The family that all of some methods are of; mixed where they are of several, or where there are none.
+pub(super) fn shared_family(families: impl IntoIterator<Item = Family>) -> Family {
+    let mut families = families.into_iter();
+    let first = families.next().unwrap_or(Family::Mixed);
+    if families.all(|other| other == first) { first } else { Family::Mixed }
+}
+
+/// The family in whose words a sentence about a method or a treatment is; none where it is about no one of them.
+pub(super) const fn family_of(said: &AnswerSaid) -> Option<Family> {
+    match said {
+        AnswerSaid::Rate(facts) => Some(facts.wording.family),
+        AnswerSaid::Stick { facts, .. } => Some(facts.wording.family),
+        AnswerSaid::Compared(facts) => Some(facts.wording.family),
+        AnswerSaid::NobodyElse { wording, .. } => Some(wording.family),
+        _ => None,
+    }
 }
 
 /// Who stands behind an answer; it comes before any figure where not all do.
@@ -84,6 +102,14 @@ pub(super) fn short_label(label: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn methods_of_one_family_share_its_words_and_those_of_several_have_none() {
+        use Family::{Grafts, Mixed, Seed};
+        assert_eq!(shared_family([Seed, Seed]), Seed);
+        assert_eq!(shared_family([Seed, Grafts]), Mixed);
+        assert_eq!(shared_family([]), Mixed);
+    }
 
     #[test]
     fn keys_in_labels_are_cut_short() {

@@ -9,10 +9,12 @@ use crate::words::sentences::growers;
 use propagule_evidence::Whose;
 
 use super::climate::{Surroundings, climate};
-use super::common::{facet_words, said, short_label, stands_behind, warnings, whose_words};
+use super::common::{
+    facet_words, family_of, said, shared_family, short_label, stands_behind, warnings, whose_words,
+};
 use crate::words::{self, percent, percent_range};
 use propagule_answer::compare::{ArmAnswer, CompareAnswer, Peer};
-use propagule_answer::said::{Family, Wording};
+use propagule_answer::said::Wording;
 
 /// Arms of a trial on a page.
 const MOST_ARMS: usize = 12;
@@ -24,7 +26,12 @@ const OTHERS: &str = "in the file of the answer";
 
 /// The comparison; `around` is what is known of climates beside what is in it.
 pub fn compare(answer: &CompareAnswer, around: Option<&Surroundings<'_>>) -> Document {
-    let question = words::question_words(Wording::new(Family::Mixed, answer.outcome), answer.stage);
+    let told = answer.arms.iter().map(|arm| &arm.sentence);
+    let told = told.chain(answer.warnings.iter().map(|warning| &warning.text));
+    let question = words::question_words(
+        Wording::new(shared_family(told.filter_map(family_of)), answer.outcome),
+        answer.stage,
+    );
     let title = format!(": {} against other growers, {question}", short_label(&answer.trial));
     let is_same = has_same_peers(answer);
     let (first, more) = answer.arms.split_at(answer.arms.len().min(MOST_ARMS));

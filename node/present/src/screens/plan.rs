@@ -4,12 +4,12 @@ use crate::chart::{Behind, Outcomes};
 use crate::document::{Action, Column, Document, List, Phrase, Role, Table};
 use crate::words::InWords;
 
-use super::common::{data_words, left_out, said, stands_behind, warnings};
+use super::common::{data_words, family_of, left_out, said, shared_family, stands_behind, warnings};
 use super::labels;
 use crate::words::cautions::caution;
 use crate::words::{self, ApartCells, percent, percent_range, percent_with_range};
 use propagule_answer::plan::{GrowersOrPieces, MethodPlan, PlanAnswer, TellApart};
-use propagule_answer::said::{Family, Wording};
+use propagule_answer::said::Wording;
 use propagule_app::cautions::for_plant;
 use propagule_protocol::Taxon;
 
@@ -20,7 +20,8 @@ const OTHERS: &str = "in the file of the plan";
 
 /// The plan; `next` is where a page goes from it.
 pub fn plan(answer: &PlanAnswer, next: impl IntoIterator<Item = Action>) -> Document {
-    let question = words::question_words(Wording::new(Family::Mixed, answer.outcome), answer.stage);
+    let families = answer.methods.iter().filter_map(|method| family_of(&method.sentence));
+    let question = words::question_words(Wording::new(shared_family(families), answer.outcome), answer.stage);
     let title = format!(": a plan for {} {question}", answer.want);
     let document = Document::new().title(Phrase::new().name(answer.species.as_str()).then(title));
     let document = stands_behind(document, answer.behind.as_ref(), true);

@@ -226,7 +226,7 @@ pub fn source(hazard: Hazard) -> String {
     };
     match hazard {
         Hazard::Hormone | Hazard::Spray => {
-            "that growth regulators are labeled as pesticides: US EPA, 63 FR 56882; the rest common practice"
+            "that a growth regulator is a pesticide by law: US EPA, 63 FR 56882; the rest common practice"
                 .to_owned()
         }
         Hazard::Rights => law.to_owned(),

@@ -6,7 +6,7 @@ use propagule_answer::said::{ContrastFacts, Family, Verdict};
 use super::sentences::beside;
 use super::shrunk::judged_from;
 use super::{InWords, Of};
-use crate::kind::{KindWords, detail};
+use crate::kind::{KindWords, detail, in_our_words};
 
 /// The words of an answer over all kinds.
 pub fn any_kind() -> KindWords {
@@ -19,13 +19,19 @@ impl<T: AsRef<str>> Of<'_, ContrastFacts<T>> {
         self.verdict_words() + &judged_from(self.from_trials.filter(|_| self.informative > 0))
     }
 
+    /// Both sides, in the reader's words for that detail.
+    fn sides(&self) -> [String; 2] {
+        [&self.first, &self.second].map(|side| in_our_words(self.facet.as_ref(), side.as_ref()))
+    }
+
     fn verdict_words(&self) -> String {
-        let (words, [first, second]) = (any_kind(), [&self.first, &self.second].map(T::as_ref));
+        let (words, sides) = (any_kind(), self.sides());
+        let [first, second] = sides.each_ref().map(String::as_str);
         let said = match self.verdict {
             _ if self.informative == 0 => beside::no_signal(&words, first, second, self.trials),
             Verdict::Likely => self.likely_better(),
             Verdict::Better => {
-                let (better, worse) = self.in_order(self.first_is_better == Some(true));
+                let (better, worse) = in_order(&sides, self.first_is_better == Some(true));
                 beside::better_in_one(&words, better, worse)
             }
             Verdict::DependsOnLost => beside::depends_on_lost(&words, first, second),
@@ -39,13 +45,9 @@ impl<T: AsRef<str>> Of<'_, ContrastFacts<T>> {
         format!("{}: {said}", crate::kind::capital(&detail(self.facet.as_ref())))
     }
 
-    fn in_order(&self, first_leads: bool) -> (&str, &str) {
-        let (first, second) = (self.first.as_ref(), self.second.as_ref());
-        if first_leads { (first, second) } else { (second, first) }
-    }
-
     fn likely_better(&self) -> String {
-        let (better, worse) = self.in_order(self.prob_first_better >= 0.5);
+        let sides = self.sides();
+        let (better, worse) = in_order(&sides, self.prob_first_better >= 0.5);
         let probability = self.prob_first_better.max(1.0 - self.prob_first_better);
         let place = if self.scope == Some(Scope::OneGrower) { " where one grower tried both" } else { "" };
         format!(
@@ -54,6 +56,10 @@ impl<T: AsRef<str>> Of<'_, ContrastFacts<T>> {
             pots(self.single_replicate, self.trials),
         )
     }
+}
+
+fn in_order([first, second]: &[String; 2], first_leads: bool) -> (&str, &str) {
+    if first_leads { (first, second) } else { (second, first) }
 }
 
 impl<T: AsRef<str>> InWords for ContrastFacts<T> {

@@ -46,7 +46,8 @@ pub fn curve_point(point: &CurvePoint, estimate: f64, words: &KindWords) -> Stri
 
 /// What is known while the outcome was looked for in some pots only.
 pub fn at_least(count: u32, looked_for: u32, words: &KindWords) -> String {
-    format!("at least {count} {} so far, in the pots with {looked_for} {}", words.lead, words.started)
+    let least = if count == 0 { "" } else { "at least " };
+    format!("{least}{count} {} so far, in the pots with {looked_for} {}", words.lead, words.started)
 }
 
 #[cfg(test)]

@@ -5,12 +5,18 @@ use propagule_answer::said::{LevelFacts, Standing, Verdict};
 use super::contrast::{any_kind, pots};
 use super::sentences::beside::{self, EffectSaid};
 use super::{InWords, Of};
-use crate::kind::detail;
+use crate::kind::{detail, in_our_words};
 
 impl<T: AsRef<str>> Of<'_, LevelFacts<T>> {
+    /// What it is compared with, and its own word, as the reader says both.
+    fn sides(&self) -> [String; 2] {
+        [&self.reference, &self.level].map(|side| in_our_words(self.facet.as_ref(), side.as_ref()))
+    }
+
     /// The sentence.
     fn sentence(&self) -> String {
-        let [reference, level] = [&self.reference, &self.level].map(T::as_ref);
+        let sides = self.sides();
+        let [reference, level] = sides.each_ref().map(String::as_str);
         let (words, facet) = (any_kind(), detail(self.facet.as_ref()));
         match self.standing {
             Standing::Reference => beside::reference(&words, &facet, level),
@@ -22,7 +28,8 @@ impl<T: AsRef<str>> Of<'_, LevelFacts<T>> {
     }
 
     fn compared(&self, facet: &str) -> String {
-        let [reference, level] = [&self.reference, &self.level].map(T::as_ref);
+        let sides = self.sides();
+        let [reference, level] = sides.each_ref().map(String::as_str);
         let words = any_kind();
         let pots = pots(self.single_replicate, self.side_by_side);
         let named = format!("{facet} {level}");

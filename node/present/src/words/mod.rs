@@ -38,6 +38,7 @@ pub mod standing;
 mod tests;
 mod time;
 pub mod today;
+pub mod transcribed;
 pub mod trial;
 mod vocabulary;
 

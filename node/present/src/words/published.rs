@@ -21,7 +21,10 @@ pub fn field(what: &str, words: &KindWords) -> String {
     }
     let what = what
         .replace("unlisted difference", "what else differs")
-        .replace("left as finished", "gone as finished");
+        .replace("left as finished", "gone as finished")
+        .replace("month of starting", &format!("month of {}", words.starting))
+        .replace("day of starting", &format!("day of {}", words.starting));
+    let what = what.strip_suffix(": final").map_or(what.clone(), |of| format!("{of}: finished"));
     let season = words.name(Stage::Season);
     let what = what.replace("count at season end", season).replace("season end", season);
     let what = what.replace("lift count", "lift").replace("rule of the region", "climate behind the region");
@@ -37,6 +40,7 @@ pub fn field(what: &str, words: &KindWords) -> String {
             "replicates" => format!("pots{behind}"),
             "lot" => format!("batch{behind}"),
             "revision" => format!("update{behind}"),
+            "started" => format!("{}{behind}", words.started),
             "established" => format!("{}{behind}", words.established),
             _ => word.to_owned(),
         }
@@ -51,11 +55,15 @@ pub fn value(value: &str, words: &KindWords) -> String {
         "moved, unrooted survivors" => format!("moved, those {}", words.green),
         mark if mark.starts_with("mark ") => mark.replacen("mark", "group", 1),
         arm if is_arm(arm) => arm.replacen("arm", "treatment", 1),
-        own => own.replacen("all arms reported", "all treatments reported", 1).replacen(
-            "replicates matched in blocks",
-            "pots matched in blocks",
-            1,
-        ),
+        own => own
+            .replacen("all arms reported", "all treatments reported", 1)
+            .replacen("replicates matched in blocks", "pots matched in blocks", 1)
+            .replacen(
+                "started counted at sticking",
+                &format!("number {} counted on the day", words.started),
+                1,
+            )
+            .replacen("each piece placed by itself", &format!("each {} placed by itself", words.only()), 1),
     }
 }
 
@@ -94,6 +102,15 @@ mod tests {
             "treatment 2, count at pricking out: pricked out"
         );
         assert_eq!(said("weeks to count at season end", Kind::Layer), "weeks to weaning count");
+        for (kind, started) in [(Kind::Seed, "sown"), (Kind::Graft, "grafted"), (Kind::Mixed, "started")] {
+            assert_eq!(said("arm 1: started", kind), format!("treatment 1: {started}"));
+            let design = value("started counted at sticking", &KindWords::of(kind));
+            assert_eq!(design, format!("number {started} counted on the day"));
+        }
+        assert_eq!(said("arm 1, final: final", Kind::Graft), "treatment 1, final: finished");
+        assert_eq!(said("day of starting", Kind::Seed), "day of sowing");
+        let each = value("each piece placed by itself", &KindWords::of(Kind::Graft));
+        assert_eq!(each, "each graft placed by itself");
         assert_eq!(said("arm 1: rootstock", Kind::Graft), "treatment 1: rootstock");
         assert_eq!(said("arm 1: auxin", Kind::Cutting), "treatment 1: rooting hormone");
         assert_eq!(said("arm 2: growing place", Kind::Cutting), "treatment 2: structure");

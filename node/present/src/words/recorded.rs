@@ -68,7 +68,7 @@ impl<'a, L: Fn(u8) -> Option<&'a str>> Words<'a, L> {
         let counts = tally.counts().into_iter().filter(|(word, count)| *word != "green" || *count != Some(0));
         let counts = counts
             .filter_map(|(word, count)| count.map(|count| format!("{count} {}", self.kind.state(word))));
-        let marks = tally.marks.iter().map(|(name, mark)| self::mark(name, *mark));
+        let marks = tally.marks.iter().map(|(name, mark)| self::mark(&self.kind.mark(name), *mark));
         let list = |numbers: &[u16]| numbers.iter().map(u16::to_string).collect::<Vec<_>>().join("/");
         let roots = (!tally.root_counts.is_empty()).then(|| format!("roots {}", list(&tally.root_counts)));
         let longest = tally.longest_root.map(|mm| format!("longest root {}", units::length(mm)));
@@ -87,7 +87,6 @@ impl<'a, L: Fn(u8) -> Option<&'a str>> Words<'a, L> {
 }
 
 fn mark(name: &str, mark: Mark) -> String {
-    let name = name.replace('_', " ");
     match mark {
         Mark::Count(count) => format!("{count} {name}"),
         Mark::None => format!("none {name}"),

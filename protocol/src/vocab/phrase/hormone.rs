@@ -5,7 +5,7 @@ use crate::code::Code;
 use crate::record::Auxin;
 use crate::vocab::Facet;
 use crate::vocab::auxin::{self, POWDER, QUICK_DIP, SOAK};
-use crate::vocab::quantity::{leading_number, shown};
+use crate::vocab::quantity::{leading_number, shown, two_readings};
 use crate::vocab::set::Refused;
 
 /// Substances that come from the kitchen or the garden: nobody knows their strength, and they are dipped or soaked.
@@ -26,8 +26,75 @@ enum Time {
     Hours,
 }
 
-/// Understands a hormone; `None` where the plain reading will do.
+/// Understands a hormone; `None` where the plain reading will do. A strength of which nobody can say whether its point or
+/// comma parts thousands is asked about, unless one of the two cannot be.
 pub(super) fn hear(text: &str) -> Result<Option<Heard>, Refused> {
+    let Some(readings) = strengths(text) else { return hear_plain(text) };
+    let heard = readings.map(|typed| {
+        let heard = hear_plain(&typed)?;
+        auxin_words(heard.unwrap_or_else(|| Heard::Understood(Said::of(Facet::Auxin, typed))))
+    });
+    match heard {
+        [Ok(decimal), Ok(thousands)] => {
+            Ok(Some(Heard::Asked { missing: Missing::Which, choices: [decimal, thousands].concat() }))
+        }
+        [Ok(_), Err(_)] => hear_plain(&with_points(text)),
+        // What cannot be either way is refused by what stands there.
+        [Err(refused), Err(_)] => Err(refused),
+        [Err(_), Ok(mut choices)] if choices.len() == 1 => Ok(choices.pop().map(Heard::Understood)),
+        [Err(_), Ok(choices)] => Ok(Some(Heard::Asked { missing: Missing::Which, choices })),
+    }
+}
+
+/// What was meant, each in the words of the list; refused where none of it can be.
+fn auxin_words(heard: Heard) -> Result<Vec<Said>, Refused> {
+    let said = match heard {
+        Heard::Understood(said) => vec![said],
+        Heard::Asked { choices, .. } => choices,
+    };
+    let words = |mut said: Said| {
+        for (_, words) in said.facets.iter_mut().filter(|(facet, _)| *facet == Facet::Auxin) {
+            *words = auxin::word(&auxin::read(words)?);
+        }
+        Ok(said)
+    };
+    said.into_iter().map(words).collect()
+}
+
+/// The text by both readings of its strengths: with a decimal point, and with thousands. None where there is but one.
+fn strengths(text: &str) -> Option<[String; 2]> {
+    let readings = [0, 1].map(|reading| with_strengths(text, |both| shown(both[reading])));
+    (readings[0] != readings[1]).then_some(readings)
+}
+
+/// The text with a point for each decimal comma.
+fn with_points(text: &str) -> String {
+    with_strengths(text, |[decimal, _]| shown(decimal))
+}
+
+/// The text with other numbers for strengths that can be read in two ways. What is a time or a share of water stays.
+fn with_strengths(text: &str, number: impl Fn([f64; 2]) -> String) -> String {
+    let words: Vec<&str> = text.split(' ').collect();
+    let is_time = |unit: &str| Time::of(unit.trim_end_matches([',', ')']).to_lowercase().as_str()).is_some();
+    let said = words.iter().enumerate().map(|(at, word)| {
+        let start = word.find(|c: char| c.is_ascii_digit()).unwrap_or(word.len());
+        let (before, figure) = word.split_at(start);
+        let length =
+            figure.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(figure.len());
+        let bare = figure[..length].trim_end_matches(['.', ',']);
+        let unit = &figure[bare.len()..];
+        let next = if unit.is_empty() { words.get(at + 1).copied().unwrap_or_default() } else { unit };
+        let is_strength = matches!(before, "" | "(") && !is_time(next) && !unit.starts_with(['x', ':', '/']);
+        match two_readings(bare).filter(|_| is_strength) {
+            Some(both) => format!("{before}{}{unit}", number(both)),
+            None => (*word).to_owned(),
+        }
+    });
+    said.collect::<Vec<_>>().join(" ")
+}
+
+/// Understands a hormone whose numbers can be read in one way.
+fn hear_plain(text: &str) -> Result<Option<Heard>, Refused> {
     if is_number_of_a_maker(text) {
         let powder = Said::of(Facet::Auxin, "powder, strength unknown");
         return Ok(Some(Heard::Asked { missing: Missing::Strength, choices: vec![powder] }));

@@ -10,7 +10,7 @@ use propagule_bench::Standing;
 const MOST_NAMES: usize = 6;
 
 /// `P1 12 → 10: 1 died, 1 lost`, or `P3 12: as before`.
-pub(super) fn place(change: &PlaceChange) -> String {
+pub(super) fn place(change: &PlaceChange, words: &KindWords) -> String {
     let PlaceChange { place, before, alive, .. } = change;
     let happened = [
         (change.died, "died"),
@@ -25,7 +25,7 @@ pub(super) fn place(change: &PlaceChange) -> String {
     if is_as_before {
         parts.push("as before".to_owned());
     }
-    parts.extend(more(change));
+    parts.extend(more(change, words));
     if parts.is_empty() {
         return format!("{place} {numbers}");
     }
@@ -33,18 +33,22 @@ pub(super) fn place(change: &PlaceChange) -> String {
 }
 
 /// What else was counted or seen in a pot.
-fn more(change: &PlaceChange) -> Vec<String> {
-    let counts =
-        [(change.callused, "callused"), (change.established, "established"), (change.finished, "finished")];
+fn more(change: &PlaceChange, words: &KindWords) -> Vec<String> {
+    let counts = [
+        (change.callused, "callused"),
+        (change.established, words.established),
+        (change.finished, "finished"),
+    ];
     let counts = counts.iter().filter_map(|(count, word)| count.map(|count| format!("{count} {word}")));
-    let marks = change.marks.iter().map(|name| name.replace('_', " "));
+    let marks = change.marks.iter().map(|name| words.mark(name));
     counts.chain(marks).chain(change.cause.clone()).collect()
 }
 
 /// `P1 3 of 11 rooted; P2 0 of 10; P3 and P4: rooting not checked yet`, in the words of the kind.
 pub(super) fn roots(RootsSeen { seen, not_looked }: &RootsSeen, words: &KindWords) -> String {
     let mut parts = Vec::new();
-    for (index, roots) in seen.iter().enumerate() {
+    // Where nothing is alive there is nothing to look for.
+    for (index, roots) in seen.iter().filter(|roots| roots.alive > 0).enumerate() {
         let word = if index == 0 { format!(" {}", words.ok) } else { String::new() };
         parts.push(format!("{} {} of {}{word}", roots.place, roots.rooted, roots.alive));
     }
@@ -93,6 +97,7 @@ fn ever(at_least: u32, of: u32, looked_for: u32, words: &KindWords) -> Option<St
     let ok = words.ok;
     match looked_for {
         0 => None,
+        _ if looked_for < of && at_least == 0 => None,
         _ if looked_for == of => Some(format!("{at_least} of {of} {ok} so far")),
         _ => Some(format!("at least {at_least} of {of} {ok} so far ({looked_for} checked for it)")),
     }
@@ -149,21 +154,21 @@ mod tests {
 
     #[test]
     fn a_change_says_what_happened_and_nothing_else() {
-        assert_eq!(place(&change(12, 12)), "P1 12: as before");
-        assert_eq!(place(&change(0, 0)), "P1 0: as before");
-        assert_eq!(place(&PlaceChange { died: 1, ..change(12, 11) }), "P1 12 \u{2192} 11: 1 died");
+        assert_eq!(said(&change(12, 12)), "P1 12: as before");
+        assert_eq!(said(&change(0, 0)), "P1 0: as before");
+        assert_eq!(said(&PlaceChange { died: 1, ..change(12, 11) }), "P1 12 \u{2192} 11: 1 died");
         assert_eq!(
-            place(&PlaceChange { died: 2, lost: 1, ..change(12, 9) }),
+            said(&PlaceChange { died: 2, lost: 1, ..change(12, 9) }),
             "P1 12 \u{2192} 9: 2 died, 1 lost"
         );
         assert_eq!(
-            place(&PlaceChange { died: 1, found_alive: 1, ..change(12, 12) }),
+            said(&PlaceChange { died: 1, found_alive: 1, ..change(12, 12) }),
             "P1 12 \u{2192} 12: 1 died, 1 found alive"
         );
         let marks = vec!["roots_at_hole".to_owned()];
         assert_eq!(
-            place(&PlaceChange { callused: Some(3), marks, cause: Some("rot".to_owned()), ..change(4, 4) }),
-            "P1 4: as before, 3 callused, roots at hole, rot"
+            said(&PlaceChange { callused: Some(3), marks, cause: Some("rot".to_owned()), ..change(4, 4) }),
+            "P1 4: as before, 3 callused, roots showing, rot"
         );
     }
 
@@ -178,7 +183,13 @@ mod tests {
             ever(3, 48, 24, &cutting).as_deref(),
             Some("at least 3 of 48 rooted so far (24 checked for it)")
         );
+        // Nothing is said of a nought where most was not looked at.
+        assert_eq!(ever(0, 48, 24, &cutting), None);
         assert_eq!(ever(0, 48, 48, &graft).as_deref(), Some("0 of 48 took so far"));
+    }
+
+    fn said(change: &PlaceChange) -> String {
+        place(change, &KindWords::of(Kind::Cutting))
     }
 
     fn seen(all: &[(&str, u16, u16)], not_looked: &[&str]) -> RootsSeen {
@@ -199,8 +210,8 @@ mod tests {
             "P1 3 of 11 rooted; P2 0 of 10; P3 and P4: rooting not checked yet"
         );
         assert_eq!(roots(&seen(&[("P1", 1, 1)], &[]), &graft), "P1 1 of 1 took");
-        assert_eq!(roots(&seen(&[], &["P"; 7]), &graft), "7 others: taking not checked yet");
-        assert_eq!(roots(&seen(&[], &["P1"]), &graft), "P1: taking not checked yet");
+        assert_eq!(roots(&seen(&[], &["P"; 7]), &graft), "7 others: take not checked yet");
+        assert_eq!(roots(&seen(&[], &["P1"]), &graft), "P1: take not checked yet");
     }
 
     #[test]

@@ -23,14 +23,14 @@ pub fn score_sheet(sheet: &ScoreSheet) -> String {
     let turn = if columns.len() > BOXES_UPRIGHT { Turn::Sideways } else { Turn::Upright };
     let note = if *blind { "<p>Scored blind: the treatments are not printed.</p>\n" } else { "" };
     let arm_head = if shows_arms { "<th>Treatment</th>" } else { "" };
-    let last_head = if shows_last { "<th>At the last look</th>" } else { "" };
+    let last_head = if shows_last { "<th>At the last check</th>" } else { "" };
     let table = if rows.is_empty() {
         "<p>Nothing to score.</p>\n".to_owned()
     } else {
         let boxes = "<td class=\"box\"></td>".repeat(columns.len());
         let lines: String = rows.iter().map(|row| line(row, shows_arms, shows_last, &boxes)).collect();
         format!(
-            "<table tabindex=\"0\">\n<thead><tr><th class=\"number\">No.</th><th>Code</th>{arm_head}<th class=\"number\">Put in</th>\
+            "<table tabindex=\"0\">\n<thead><tr><th class=\"number\">No.</th><th>Code</th>{arm_head}<th class=\"number\">Started</th>\
              {last_head}{}</tr></thead>\n<tbody>\n{lines}</tbody>\n</table>\n",
             each_in("th", columns)
         )

@@ -16,11 +16,11 @@ use crate::document::{Action, Document, Phrase, Role};
 pub use order::in_order;
 
 use super::behind::behind;
-use super::common::{data_words, said, stands_behind};
+use super::common::{data_words, said, shared_family, stands_behind};
 use super::{labels, plain};
 use crate::words;
 use propagule_answer::pool::{MethodAnswer, PoolAnswer};
-use propagule_answer::said::{Family, Wording};
+use propagule_answer::said::Wording;
 
 /// Methods told one by one on a page.
 const MOST_TOLD: usize = 16;
@@ -78,12 +78,9 @@ impl PoolScreen {
     }
 }
 
-/// `rooted at lift`, in the words of the kind where there is only one.
+/// `rooted at the lift count`, in the words of the kind where all methods are of one.
 pub fn question(answer: &PoolAnswer) -> String {
-    let family = match answer.methods.as_slice() {
-        [only] => only.family,
-        _ => Family::Mixed,
-    };
+    let family = shared_family(answer.methods.iter().map(|method| method.family));
     words::question_words(Wording::new(family, answer.outcome), answer.stage)
 }
 

@@ -5,6 +5,7 @@ use propagule_files::paste::pasteable;
 use crate::document::{Action, Document, Fold, List};
 use crate::fault;
 use crate::words::printed as words;
+use crate::words::transcribed::transcribed_twice;
 use propagule_answer::pool::{CitedAnswer, PoolAnswer, PrintedAnswer, PrintedMethodAnswer, PrintedShow};
 
 /// Whether growers' results are not shown.
@@ -51,6 +52,7 @@ fn content(answer: &PoolAnswer, printed: &PrintedAnswer) -> Document {
         .note(words::TRANSCRIBED)
         .each(&printed.methods, method)
         .when(printed.methods.len() > 1, |document| document.note(words::NEVER_RANKED))
+        .each(transcribed_twice(printed), Document::warn)
         .each(words::remarks(printed), Document::note)
         .each(words::not_listed(printed), Document::note)
         .each(&printed.unused, |document, unused| document.warn(fault::what(unused)))

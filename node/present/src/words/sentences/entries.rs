@@ -1,16 +1,21 @@
 //! What is said when something is entered at the bench.
 
-use super::{and, number_of, per_cent};
+use super::{and, number_of, on, per_cent};
 use crate::kind::KindWords;
 use crate::number::grouped;
 
 /// So many were started; the number stays.
 pub fn started(words: &KindWords, units: u32, plant: &str, date: &str) -> String {
     let many = words.many(units);
-    let of = if plant.is_empty() { String::new() } else { format!(" of {plant}") };
+    let of = match (plant.is_empty(), words.unit.is_empty()) {
+        (true, _) => String::new(),
+        (false, true) => format!(" {plant}"),
+        (false, false) => format!(" of {plant}"),
+    };
     format!(
-        "{many}{of} {} on {date}. Every rate is worked out of this number; it does not change.",
-        words.started
+        "{many}{of} {} {}. Every rate is worked out of this number; it does not change.",
+        words.started,
+        on(date)
     )
 }
 
@@ -21,13 +26,13 @@ pub fn started_estimated(words: &KindWords, units: u32, plant: &str, date: &str)
 
 /// Nothing changed on a day.
 pub fn checked(_: &KindWords, code: &str, date: &str) -> String {
-    format!("Checked {code} on {date}: no change.")
+    format!("Checked {code} {}: no change.", on(date))
 }
 
 /// Everything somewhere was checked.
 pub fn checked_all(_: &KindWords, place: &str, date: &str, codes: &[String]) -> String {
     let trials = number_of(codes.len(), "trial", "trials");
-    format!("Checked everything on {place} on {date}, no change: {trials}: {}.", codes.join(", "))
+    format!("Checked everything on {place} {}, no change: {trials}: {}.", on(date), codes.join(", "))
 }
 
 /// A note was added.
@@ -37,7 +42,7 @@ pub fn noted(_: &KindWords, subject: &str) -> String {
 
 /// The tape of grafts was cut.
 pub fn tape_cut(words: &KindWords, date: &str) -> String {
-    format!("{} on {date}.", crate::kind::capital(words.trade("tape cut")))
+    format!("{} {}.", crate::kind::capital(words.trade("tape cut")), on(date))
 }
 
 /// Something was saved: `Saved as entry 4: M2, lift count, Aug 29, 2026.`
@@ -121,15 +126,17 @@ pub fn moved_rooted(words: &KindWords, label: &str) -> String {
 /// So many went as finished.
 pub fn sold(_: &KindWords, units: u32, how: &str, date: &str) -> String {
     let count = if units == 1 { "counts" } else { "count" };
-    format!("{} {how} on {date}; {} {count} as finished on that day.", grouped(u64::from(units)), they(units))
+    let (units_said, on) = (grouped(u64::from(units)), on(date));
+    format!("{units_said} {how} {on}; {} {count} as finished on that day.", they(units))
 }
 
 /// So many went before they were finished.
 pub fn left_unfinished(_: &KindWords, units: u32, how: &str, date: &str) -> String {
     let their = if units == 1 { "Its" } else { "Their" };
     format!(
-        "{} {how} on {date}, before {} finished. {their} outcome is unknown, so it is shown both ways.",
+        "{} {how} {}, before {} finished. {their} outcome is unknown, so it is shown both ways.",
         grouped(u64::from(units)),
+        on(date),
         if units == 1 { "it was" } else { "they were" }
     )
 }

@@ -134,6 +134,19 @@ pub fn when(words: &KindWords, when: &When) -> String {
     }
 }
 
+/// A day behind a verb: on Jun 6, 2026; about Jun 6, 2026; in Jun 2026.
+pub fn on(date: &str) -> String {
+    let is_month = MONTHS.iter().any(|month| {
+        let year = date.strip_prefix(&month[..3]).and_then(|rest| rest.strip_prefix(' '));
+        year.is_some_and(|year| year.split(',').next().is_some_and(|year| year.len() == 4))
+    });
+    match date {
+        about if about.starts_with("about ") => about.to_owned(),
+        month if is_month => format!("in {month}"),
+        day => format!("on {day}"),
+    }
+}
+
 fn next_day_is_first(day: Date) -> bool {
     day.plus_days(1).is_none_or(|next| next.day() == 1)
 }

@@ -5,16 +5,22 @@ use crate::kind::KindWords;
 
 /// A trial that was set up, or a batch where nothing is compared.
 pub fn set_up(words: &KindWords, code: &str, plant: &str, treatments: usize, units: u32) -> String {
-    let many = words.many(units);
+    let many = in_all(words, units, treatments);
     if treatments < 2 {
         return format!("{code} is set up as a batch: {plant}, {many}. Nothing is compared.");
     }
     format!("{code} is set up: {plant}, {treatments} treatments, {many}.")
 }
 
+/// `24 cuttings`; `36 in all` where kinds are mixed, since nothing else says of what.
+fn in_all(words: &KindWords, units: u32, treatments: usize) -> String {
+    let many = words.many(units);
+    if words.unit.is_empty() && treatments > 1 { format!("{many} in all") } else { many }
+}
+
 /// The same of a trial that was only described, to see what it would show.
 pub fn would_be_set_up(words: &KindWords, code: &str, plant: &str, treatments: usize, units: u32) -> String {
-    let many = words.many(units);
+    let many = in_all(words, units, treatments);
     if treatments < 2 {
         return format!("{code} would be a batch: {plant}, {many}. Nothing is compared.");
     }

@@ -1,6 +1,7 @@
 //! The whole catalogue, at 0, 1 and n: its document, its words and how hard it is to read.
 
 mod book;
+mod kinds;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;

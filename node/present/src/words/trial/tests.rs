@@ -69,7 +69,7 @@ fn what_nobody_looked_for_is_no_zero() {
     );
     let seed = KindWords::of(Kind::Seed);
     open.looked_for = 0;
-    assert!(arm_line(&open, &seed, Stage::Lift).contains("germinating not checked"));
+    assert!(arm_line(&open, &seed, Stage::Lift).contains("germination not checked"));
 }
 
 #[test]
