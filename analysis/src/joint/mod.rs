@@ -13,6 +13,7 @@ mod law;
 mod layout;
 mod mode;
 mod moments;
+mod next_trial;
 mod spreads;
 mod summary;
 #[cfg(test)]
@@ -224,7 +225,13 @@ impl JointFit {
     fn law(&self, place: &layout::CellPlace) -> Result<CellLaw, FitError> {
         let part = |node: &Node| {
             let cell = cell::cell(&node.moments(&self.layout), place, &node.spreads)?;
-            Ok(law::Part { points: cell.points, new_grower_sd: node.spreads.new_grower(self.options.tails) })
+            let (grower_sd, trial_sd) = node.spreads.grower_and_trial(self.options.tails);
+            Ok(law::Part {
+                points: cell.points,
+                new_grower_sd: grower_sd.hypot(trial_sd),
+                grower_sd,
+                trial_sd,
+            })
         };
         Ok(law::summarise(self.nodes().iter().map(part).collect::<Result<Vec<_>, FitError>>()?))
     }

@@ -77,7 +77,13 @@ impl Spreads {
 
     /// Standard deviation of a new grower's trial around the average.
     pub(super) fn new_grower(&self, tails: Tails) -> f64 {
-        (tails.widens() * self.sd[GROWER].powi(2) + self.sd[TRIAL].powi(2) + self.sd[ARM].powi(2)).sqrt()
+        let (grower, trial) = self.grower_and_trial(tails);
+        grower.hypot(trial)
+    }
+
+    /// Standard deviations of growers around the average, and of a grower's trials around the grower.
+    pub(super) fn grower_and_trial(&self, tails: Tails) -> (f64, f64) {
+        (tails.widens().sqrt() * self.sd[GROWER], self.sd[TRIAL].hypot(self.sd[ARM]))
     }
 }
 

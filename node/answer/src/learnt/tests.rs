@@ -104,6 +104,26 @@ fn a_method_never_tried_stands_in_a_list_of_its_own() {
 }
 
 #[test]
+fn a_species_nobody_tried_borrows_from_its_genus_and_says_first_that_nothing_is_held() {
+    let rows = corpus();
+    let asked = |species: &str| {
+        let given = Given { learning: learning(&rows, species), ..Given::file() };
+        let beside = Beside { given, ..Beside::default() };
+        pool_beside(&Evidence::default(), &beside, &PoolQuestion::about(species)).expect("pools")
+    };
+    let found = asked("carpinus quarta");
+    assert!(matches!(found.sentence, AnswerSaid::NoEvidence { .. }), "{:?}", found.sentence);
+    let methods: Vec<&str> = found.never_tried.iter().map(|line| line.method.as_str()).collect();
+    assert_eq!(methods, ["wounded", "plain"]);
+    let from = |line: &crate::pool::NeverTriedAnswer| line.borrowed.relative_trials_genus;
+    assert_eq!(found.never_tried.iter().map(from).collect::<Vec<_>>(), [12, 12]);
+    assert_eq!(found.learnt.map(|learnt| (learnt.state, learnt.species)), Some((LearntState::Learnt, 6)));
+    // Of a genus of which nothing is known nothing is borrowed.
+    let found = asked("morus nigra");
+    assert!(found.methods.is_empty() && found.never_tried.is_empty());
+}
+
+#[test]
 fn one_species_alone_is_answered_as_without_learning_and_it_is_said() {
     let rows: Rows = corpus().into_iter().filter(|(key, _)| key == "carpinus una").collect();
     let found = answer(&rows, "carpinus una");
