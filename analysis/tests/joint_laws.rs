@@ -123,3 +123,19 @@ fn the_next_trial_of_a_grower_rests_on_what_is_borrowed_and_on_its_own_counts() 
     assert!(mean(&[count(30, 0)]) < mean(&[]) && mean(&[]) < mean(&own), "{}", mean(&own));
     assert!(fit.next_trial(&weights, [1, 5, 0], (&others, &alone), &[count(3, 4)]).is_err());
 }
+
+/// What is known of two methods hangs together as much as they have in common: all, where they are the same; genus and species alone,
+/// where nothing of either was seen.
+#[test]
+fn two_methods_of_a_species_stand_beside_each_other() {
+    let fit = joint::fit(&table(relatives()), &JointOptions::default()).expect("converges");
+    let same = fit.beside([0, 0], [0, 0]);
+    assert!((same.correlation - 1.0).abs() < 1e-9, "{same:?}");
+    let (one, other) = (fit.beside([1, 5], [0, 1]), fit.beside([1, 5], [1, 0]));
+    assert!((one.correlation - other.correlation).abs() < 1e-9 && one.correlation.abs() < 1.0, "{one:?}");
+    let [.., grower, trial, arm] = fit.spreads();
+    assert!(one.shared_sd > 0.8 * grower.hypot(trial) && (one.arm_sd - arm).abs() < 0.1, "{one:?}");
+    let nothing = fit.beside([90, 90], [90, 91]);
+    let unseen = fit.beside([1, 90], [90, 91]);
+    assert!(nothing.correlation > unseen.correlation && unseen.correlation > 0.0, "{nothing:?} {unseen:?}");
+}

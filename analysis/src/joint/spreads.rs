@@ -103,6 +103,19 @@ pub(super) struct Likeliest {
     pub(super) local: Local,
 }
 
+/// Spreads that are known, with the mode there; all growers have the precision of theirs.
+pub(super) fn known(
+    layout: &Layout,
+    options: &JointOptions,
+    sd: [f64; KINDS],
+    at: &mut At,
+) -> Result<Likeliest, FitError> {
+    let (spreads, tails) = (Spreads { z: [0.0; KINDS], sd }, vec![1.0; layout.weights.len()]);
+    let prior = layout.prior(&spreads, &tails, options);
+    let local = layout.climb(&prior, at, ARRIVED)?;
+    Ok(Likeliest { spreads, tails, prior, local })
+}
+
 /// The likeliest spreads, from the z given; `at` is moved to the mode there.
 pub(super) fn likeliest(
     layout: &Layout,

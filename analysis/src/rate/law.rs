@@ -94,7 +94,7 @@ fn power(p: f64, k: f64) -> f64 {
 
 impl RateFit {
     /// Posterior of the average grower's rate, E logistic(mu + s Z).
-    pub fn average_rate_law(&self) -> RateLaw {
+    pub(crate) fn average_rate_law(&self) -> RateLaw {
         let of_column = |(column, s): (&crate::posterior::Column, f64)| {
             let (mus, weights): (Vec<f64>, Vec<f64>) =
                 column.nodes().filter(|(_, weight)| *weight > NEGLIGIBLE).unzip();

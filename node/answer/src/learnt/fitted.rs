@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use propagule_analysis::joint::{CellExpectation, JointFit, JointOptions, LawWeights, Watch, fit_watched};
 use propagule_analysis::rate::{self, RateFit, RateLaw, RateSummary};
-use propagule_analysis::{Count, FitError, Grower};
+use propagule_analysis::{Count, FitError, Grower, SharedTrial};
 use propagule_evidence::{FacetWords, Family};
 
 use super::Kind;
@@ -203,6 +203,17 @@ impl Learnt {
         let (fit, weights) = fitted.as_ref().map_err(Clone::clone)?;
         let place = learnt.numbers.of(species, &method_key(facets));
         fit.next_trial(weights, place, (others.growers, others.alone), own).map(Some)
+    }
+
+    /// How two methods of a species hang together in one trial; none where nothing is learnt about both at once.
+    pub fn beside(&self, species: &str, methods: [(Family, &FacetWords); 2]) -> Option<SharedTrial> {
+        let kinds = methods.map(|(family, facets)| Kind::of(family, facets));
+        let learnt =
+            kinds[0].filter(|kind| kinds[1] == Some(*kind)).and_then(|kind| self.kinds.get(&kind))?;
+        let Some(Ok((fit, _))) = &learnt.fit else { return None };
+        let places = methods.map(|(_, facets)| learnt.numbers.of(species, &method_key(facets)));
+        let [[genus, species, first], [.., second]] = places;
+        Some(fit.beside([genus, species], [first, second]))
     }
 
     /// Methods of these kinds that nobody has tried with a species, the highest average rate first.

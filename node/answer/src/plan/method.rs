@@ -9,13 +9,14 @@ use crate::AnswerError;
 use crate::learnt::{Own, Taught};
 use crate::question::{Asked, Exact, PlanQuestion};
 use crate::said::{AnswerSaid, Expense, StickFacts, Wording};
-use propagule_evidence::{EvidenceRow, Lost, MethodGroup, clusters, growers, tally};
+use propagule_evidence::{EvidenceRow, Family, Lost, MethodGroup, clusters, growers, tally};
 
-/// A method's plan and the fit of all growers it rests on.
+/// A method's plan, and what other plants teach about it.
 #[derive(Clone, Debug)]
 pub(super) struct Planned {
     pub(super) plan: MethodPlan,
-    pub(super) fit: RateFit,
+    pub(super) family: Family,
+    pub(super) taught: Option<Taught>,
 }
 
 /// The law that decides: the reader's own next trial, or a new grower's.
@@ -101,7 +102,7 @@ pub(super) fn planned(
         sentence: AnswerSaid::Stick { facts: Box::new(facts), expense },
         expense,
     };
-    Ok(Planned { plan, fit })
+    Ok(Planned { plan, family: group.family, taught })
 }
 
 fn growers_of(rows: &[&EvidenceRow], asked: &Asked<'_, PlanQuestion>) -> Vec<Grower> {
