@@ -17,7 +17,6 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-mod assurance;
 mod binomial;
 mod chi_squared;
 pub mod compare;
@@ -49,6 +48,7 @@ mod posterior;
 pub mod rate;
 mod shape;
 pub mod shrunk;
+mod side_by_side;
 mod sine_integral;
 mod sparse;
 mod student;
@@ -56,6 +56,6 @@ pub mod survival;
 pub mod table;
 pub mod verdict;
 
-pub use assurance::assurance_of_the_better;
 pub use count::{Count, CountError, Grower, Pair};
 pub use error::FitError;
+pub use side_by_side::{KnownRate, SharedTrial, SideBySide, expected_gain};

@@ -1,6 +1,6 @@
 //! The three laws of a species and method, and the tails of growers' skill.
 
-use propagule_analysis::joint::{self, CellExpectation, JointOptions, Tails};
+use propagule_analysis::joint::{self, CellExpectation, JointOptions, LawWeights, Tails};
 use propagule_analysis::table::{ArmTable, CountedArm};
 use propagule_analysis::{Count, Grower, rate};
 
@@ -97,4 +97,45 @@ fn one_absurd_grower_is_discounted_by_the_tails() {
     };
     let ((narrow, near), (wide, far)) = (with(Tails::Student), with(Tails::Normal));
     assert!(narrow < wide && (near - 0.19).abs() < (far - 0.19).abs(), "{narrow} {wide} {near} {far}");
+}
+
+/// Without own trials the next one is a new grower's; by the default model alone it is what that says; own counts pull it their way.
+#[test]
+fn the_next_trial_of_a_grower_rests_on_what_is_borrowed_and_on_its_own_counts() {
+    let fit = joint::fit(&table(relatives()), &JointOptions::default()).expect("converges");
+    let weights = fit.law_weights().expect("settles");
+    let count = |started, succeeded| Count { started, succeeded };
+    let others = [Grower::new(vec![count(20, 3)], 1.0), Grower::new(vec![count(16, 2)], 1.0)];
+    let alone = rate::fit(&others, &rate::Options::default()).expect("fits");
+    let next = |weights: &LawWeights, own: &[Count]| {
+        fit.next_trial(weights, [1, 5, 0], (&others, &alone), own).expect("is possible")
+    };
+    let new = fit.expect_of(&weights, [1, 5, 0], &others, &alone).expect("converges").new_grower;
+    let law = next(&weights, &[]);
+    assert!((law.mean() - new.mean()).abs() < 1e-4, "{} {}", law.mean(), new.mean());
+    for (y, n) in [(1, 10), (5, 40), (12, 24)] {
+        assert!((law.at_least(y, n) - new.at_least(y, n)).abs() < 1e-3, "{y} of {n}");
+    }
+    let own = [count(24, 9), count(12, 5)];
+    let by_default = alone.next_trial_law(&own).expect("is possible");
+    assert!((next(&LawWeights([0.0, 0.0, 1.0]), &own).mean() - by_default.mean()).abs() < 1e-9);
+    let mean = |own: &[Count]| next(&weights, own).mean();
+    assert!(mean(&[count(30, 0)]) < mean(&[]) && mean(&[]) < mean(&own), "{}", mean(&own));
+    assert!(fit.next_trial(&weights, [1, 5, 0], (&others, &alone), &[count(3, 4)]).is_err());
+}
+
+/// What is known of two methods hangs together as much as they have in common: all, where they are the same; genus and species alone,
+/// where nothing of either was seen.
+#[test]
+fn two_methods_of_a_species_stand_beside_each_other() {
+    let fit = joint::fit(&table(relatives()), &JointOptions::default()).expect("converges");
+    let same = fit.beside([0, 0], [0, 0]);
+    assert!((same.correlation - 1.0).abs() < 1e-9, "{same:?}");
+    let (one, other) = (fit.beside([1, 5], [0, 1]), fit.beside([1, 5], [1, 0]));
+    assert!((one.correlation - other.correlation).abs() < 1e-9 && one.correlation.abs() < 1.0, "{one:?}");
+    let [.., grower, trial, arm] = fit.spreads();
+    assert!(one.shared_sd > 0.8 * grower.hypot(trial) && (one.arm_sd - arm).abs() < 0.1, "{one:?}");
+    let nothing = fit.beside([90, 90], [90, 91]);
+    let unseen = fit.beside([1, 90], [90, 91]);
+    assert!(nothing.correlation > unseen.correlation && unseen.correlation > 0.0, "{nothing:?} {unseen:?}");
 }

@@ -3,8 +3,9 @@
 //! `cargo run --release -p propagule-analysis --example calibration -- [--sets 2000] [--part grid|prior|withheld]
 //! [--seed 1] [--levels auto|two|three] [--grower-sd 1] [--trial-sd 0.5]`
 //!
-//! Prints a row a cell with its seed, and last one line of figures; exit code 1 when short of a bar: truth drawn
-//! from the prior, a new grower's 95 % interval covers 94–96 %; on the fixed grid 88–99 % in every cell.
+//! Prints a row a cell with its seed, and last one line of figures; exit code 1 when short of the bar: truth drawn
+//! from the prior, a new grower's 95 % interval covers 94–96 %. The fixed grid has none: at a spread of 0 no honest prior
+//! meets one. What is learnt from relatives is measured by `worlds`.
 #![expect(clippy::print_stdout, reason = "the tables are printed")]
 
 mod arguments;
@@ -22,8 +23,6 @@ use tally::Tally;
 
 /// Share of new growers inside their interval where truth comes from the prior.
 const PRIOR_BAR: std::ops::RangeInclusive<f64> = 0.94..=0.96;
-/// The same in every cell of the fixed grid.
-const GRID_BAR: std::ops::RangeInclusive<f64> = 0.88..=0.99;
 
 fn main() -> Result<ExitCode, Box<dyn std::error::Error>> {
     let arguments = Arguments::parse(std::env::args().skip(1))?;
@@ -39,15 +38,8 @@ fn main() -> Result<ExitCode, Box<dyn std::error::Error>> {
     if arguments.wants(Part::Grid) {
         let rows = table("Fixed grid", &cells::grid(arguments.seed), arguments.sets, &arguments)?;
         let coverages = || rows.iter().map(|tally| tally.new_grower.coverage());
-        let outside = coverages().filter(|c| !GRID_BAR.contains(c)).count();
-        met &= outside == 0;
         let (low, high) = (coverages().fold(1.0, f64::min), coverages().fold(0.0, f64::max));
-        let cells = rows.len();
-        figures.push(format!(
-            "grid new grower {:.1}–{:.1} %, {outside} of {cells} cells outside 88–99",
-            100.0 * low,
-            100.0 * high
-        ));
+        figures.push(format!("grid new grower {:.1}–{:.1} %", 100.0 * low, 100.0 * high));
     }
     if arguments.wants(Part::Withheld) {
         let name =
@@ -56,7 +48,7 @@ fn main() -> Result<ExitCode, Box<dyn std::error::Error>> {
         let worst = rows.iter().map(Tally::excess).fold(0.0, f64::max);
         figures.push(format!("withheld results raise the average by up to {:.1} points", 100.0 * worst));
     }
-    figures.push(if met { "bars met" } else { "short of a bar" }.to_owned());
+    figures.push(if met { "bar met" } else { "short of the bar" }.to_owned());
     println!("\n{}", figures.join("; "));
     Ok(if met { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }

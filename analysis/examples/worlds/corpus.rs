@@ -51,6 +51,13 @@ pub(crate) fn worlds() -> Vec<World> {
     ]
 }
 
+impl World {
+    /// The spreads that it is drawn from; none where it is drawn from another model.
+    pub(crate) fn spreads(&self) -> Option<[f64; 8]> {
+        matches!(self.twist, Twist::None | Twist::Absurd(_)).then_some(self.sd)
+    }
+}
+
 /// A corpus with the truth of every species and method.
 pub(crate) struct Corpus {
     pub(crate) arms: Vec<CountedArm>,

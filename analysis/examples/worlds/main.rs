@@ -6,7 +6,8 @@
 //! 20 corpora a world unless told otherwise, of the worlds whose name has WORDS; seeds are fixed. Of each corpus 45 species and
 //! methods that were tried are looked at, and 20 that never were. Printed are the loss in log score of a trial of 24, how often a new
 //! grower's 95 % interval holds, its width, the error of the average rate, and how often "80 % for 5" is attained: with what
-//! is learnt, and by the default model. Exit code 1 where a bar is missed by more than two Monte Carlo errors.
+//! is learnt, and by the default model; then the width of who knows the true spreads, where the world is drawn from the joint
+//! model. Exit code 1 where a bar is missed by more than two Monte Carlo errors.
 #![expect(clippy::print_stdout, reason = "the table is printed")]
 
 mod corpus;
@@ -19,23 +20,26 @@ use std::collections::BTreeMap;
 use std::process::ExitCode;
 
 use corpus::{Corpus, METHODS, World, worlds};
-use propagule_analysis::joint::{self, JointOptions};
+use propagule_analysis::joint::{self, JointOptions, Tails};
 use propagule_analysis::{Count, FitError, Grower, rate};
 use random::Random;
-use tally::{Figures, Truth, short};
+use tally::{Class, Truth, short};
 
 const TRIED: usize = 45;
 const NEVER: usize = 20;
 const CLASSES: [&str; 3] = ["never tried", "1 or 2 arms", "3 and more"];
 
-/// By class: with what is learnt, and by the default model.
-type Tally = [(Figures, Figures); 3];
+/// Smallest spread that is given as known: none is taken as zero.
+const LEAST_SPREAD: f64 = 0.02;
+
+/// By class.
+type Tally = [Class; 3];
 
 fn main() -> Result<ExitCode, Box<dyn std::error::Error>> {
     let count: u64 = std::env::args().nth(1).map_or(Ok(20), |word| word.parse())?;
     let words = std::env::args().nth(2).unwrap_or_default();
     let mut missed = Vec::new();
-    println!("{:<34}loss cover wide error attained | default model", "");
+    println!("{:<34}loss cover wide error attained | default model | true spreads", "");
     for world in worlds().into_iter().filter(|world| world.name.contains(&words)) {
         let mut tally = Tally::default();
         let mut laws = [0.0; 3];
@@ -45,11 +49,11 @@ fn main() -> Result<ExitCode, Box<dyn std::error::Error>> {
             let weights = add(&world, set, &mut tally)?;
             laws.iter_mut().zip(weights).for_each(|(sum, weight)| *sum += weight / corpora as f64);
         }
-        for (class, (all, today)) in tally.iter().enumerate().filter(|(_, both)| both.0.count() > 0.0) {
-            let short = short(&world, class, all, today);
+        for (class, figures) in tally.iter().enumerate().filter(|(_, figures)| figures.all.count() > 0.0) {
+            let short = short(&world, class, figures);
             let said =
                 if short.is_empty() { String::new() } else { format!("  short: {}", short.join(", ")) };
-            println!("{:<22}{:<12}{all} | {today}{said}", world.name, CLASSES[class]);
+            println!("{:<22}{:<12}{figures}{said}", world.name, CLASSES[class]);
             missed
                 .extend(short.into_iter().map(|what| format!("{}, {}: {what}", world.name, CLASSES[class])));
         }
@@ -69,6 +73,12 @@ fn add(world: &World, set: u64, tally: &mut Tally) -> Result<[f64; 3], FitError>
     let corpus = Corpus::draw(world, &mut random);
     let fit = joint::fit(&corpus.table(), &JointOptions::default())?;
     let weights = fit.law_weights()?;
+    let spreads = world.spreads().map(|sd| sd.map(|sd| sd.max(LEAST_SPREAD)));
+    let knowing = |known_spreads| {
+        let options = JointOptions { known_spreads, tails: Tails::Normal, ..JointOptions::default() };
+        joint::fit(&corpus.table(), &options)
+    };
+    let oracle = spreads.map(|sd| knowing(Some(sd))).transpose()?;
     let mut own: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for (place, arm) in corpus.arms.iter().enumerate() {
         let [_, Some(species), Some(method)] = arm.levels[..] else { continue };
@@ -85,9 +95,13 @@ fn add(world: &World, set: u64, tally: &mut Tally) -> Result<[f64; 3], FitError>
         let expected = fit.expect(&weights, corpus.genus[species], species, method)?;
         let today = rate::fit(&growers(&corpus, places), &rate::Options::default())?;
         let some = places.iter().any(|place| corpus.arms[*place].count.succeeded > 0);
-        let (all, default) = &mut tally[places.len().min(3).div_ceil(2)];
-        all.add(&expected.new_grower, expected.average_rate_mean, &truth, some);
-        default.add(&today.next_trial_law(&[])?, today.summary().average_grower_rate_mean, &truth, some);
+        let class = &mut tally[places.len().min(3).div_ceil(2)];
+        class.all.add(&expected.new_grower, expected.average_rate_mean, &truth, some);
+        class.today.add(&today.next_trial_law(&[])?, today.summary().average_grower_rate_mean, &truth, some);
+        if let Some(oracle) = &oracle {
+            let law = oracle.cell(corpus.genus[species], species, method)?;
+            class.oracle_width += law.new_grower_rate(0.975) - law.new_grower_rate(0.025);
+        }
     }
     Ok(weights.0)
 }
@@ -115,6 +129,7 @@ fn a_tiny_world_is_drawn_and_answered() {
     let mut tally = Tally::default();
     let weights = add(&tiny, 0, &mut tally).expect("fits");
     assert!(weights.iter().all(|weight| *weight > 0.0));
-    let looked_at: f64 = tally.iter().map(|both| both.0.count()).sum();
+    let looked_at: f64 = tally.iter().map(|class| class.all.count()).sum();
+    assert!(tally.iter().all(|class| class.all.count() == 0.0 || class.oracle_width > 0.0));
     assert!((20.0..=f64::from((TRIED + NEVER) as u32)).contains(&looked_at));
 }

@@ -22,6 +22,30 @@ pub(crate) struct Figures {
     planned: f64,
 }
 
+/// One class of species and methods.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Class {
+    /// With what is learnt, and by the default model.
+    pub(crate) all: Figures,
+    pub(crate) today: Figures,
+    /// Sum of widths of who knows the true spreads.
+    pub(crate) oracle_width: f64,
+}
+
+impl Class {
+    /// In points; none where nobody knows.
+    fn oracle(&self) -> Option<f64> {
+        (self.oracle_width > 0.0).then(|| 100.0 * self.oracle_width / self.all.count)
+    }
+}
+
+impl std::fmt::Display for Class {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let oracle = self.oracle().map_or_else(|| " –".to_owned(), |width| format!("{width:>3.0}"));
+        write!(f, "{} | {} |{oracle}", self.all, self.today)
+    }
+}
+
 /// The truth as points of a new grower's rate.
 pub(crate) struct Truth {
     points: Vec<(f64, f64)>,
@@ -119,7 +143,8 @@ impl std::fmt::Display for Figures {
 }
 
 /// Bars that are missed, in words; `class` is 0 for never tried, 1 for one or two own arms, 2 for more.
-pub(crate) fn short(world: &World, class: usize, all: &Figures, today: &Figures) -> Vec<String> {
+pub(crate) fn short(world: &World, class: usize, figures: &Class) -> Vec<String> {
+    let Class { all, today, .. } = figures;
     let number = &world.name[..2];
     let mut short = Vec::new();
     let mut hold = |is_held: bool, what: String| {
@@ -158,6 +183,10 @@ pub(crate) fn short(world: &World, class: usize, all: &Figures, today: &Figures)
     );
     if class == 1 && matches!(number, "W1" | "W3" | "W8") {
         hold(loss <= 0.6 * of_today, format!("loss {loss:.3} (bar {:.3})", 0.6 * of_today));
+    }
+    if let Some(oracle) = figures.oracle() {
+        let most = if number == "W8" { 1.6 } else { 1.3 };
+        hold(all.width() <= most * oracle, format!("width {:.0} (true spreads {oracle:.0})", all.width()));
     }
     let room = if world.twist == Twist::Default { 1.0 } else { 0.0 };
     hold(

@@ -262,7 +262,7 @@ impl JointFit {
         ((mean, variance), spread)
     }
 
-    fn laws<'a>(
+    pub(super) fn laws<'a>(
         &self,
         place: &CellPlace,
         growers: &[Grower],
@@ -340,7 +340,7 @@ fn normalised(weights: [f64; LAWS]) -> [f64; LAWS] {
 }
 
 /// Weights times evidence.
-fn shares(weights: [f64; LAWS], log_evidence: [f64; LAWS]) -> [f64; LAWS] {
+pub(super) fn shares(weights: [f64; LAWS], log_evidence: [f64; LAWS]) -> [f64; LAWS] {
     let top = log_evidence.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     normalised(std::array::from_fn(|law| weights[law] * (log_evidence[law] - top).exp()))
 }

@@ -5,12 +5,16 @@ use crate::binomial::binomial_at_least;
 use crate::gauss_hermite::gauss_hermite;
 use crate::logit::logistic;
 use crate::mixture::{Mixture, average_logits, rate_of};
+use crate::rate::GrowerLevel;
 
 /// One node's law of the log odds of an average grower, and how much a new grower's trial departs from it.
 #[derive(Clone, Debug)]
 pub(super) struct Part {
     pub(super) points: Points,
     pub(super) new_grower_sd: f64,
+    /// The same, parted: of growers, and of a grower's trials.
+    pub(super) grower_sd: f64,
+    pub(super) trial_sd: f64,
 }
 
 /// The law of a species and method; nodes count alike.
@@ -101,6 +105,16 @@ impl CellLaw {
             part.points.iter().map(move |(x, share)| (*x, spread, share / nodes)).collect::<Vec<_>>()
         };
         Mixture::of_normals(self.parts.iter().flat_map(normals))
+    }
+
+    /// A grower's own level, by node.
+    pub(super) fn grower_levels(&self) -> Vec<GrowerLevel> {
+        let nodes = self.parts.len() as f64;
+        let of = |part: &Part| {
+            let points = part.points.iter().map(|(x, share)| (*x, part.grower_sd, share / nodes));
+            GrowerLevel { law: Mixture::of_normals(points), trial_spread: part.trial_sd }
+        };
+        self.parts.iter().map(of).collect()
     }
 
     /// Quantile of a new grower's rate at `p` in 0..1.

@@ -7,12 +7,14 @@
 //! their place.
 
 mod anderson;
+mod beside;
 mod borrowed;
 mod cell;
 mod law;
 mod layout;
 mod mode;
 mod moments;
+mod next_trial;
 mod spreads;
 mod summary;
 #[cfg(test)]
@@ -47,6 +49,8 @@ pub struct JointOptions {
     pub tails: Tails,
     /// Pieces from which on all of a grower's together weigh no more, and the same of one species and method; none caps none.
     pub caps: Caps,
+    /// The spreads, in the order of [`JointFit::spreads`], where they are known; learnt where not.
+    pub known_spreads: Option<[f64; 8]>,
 }
 
 /// What a grower may bring; beyond so many pieces its likelihood is raised to the power limit / pieces.
@@ -93,6 +97,7 @@ impl Default for JointOptions {
             arm_sd: 0.4,
             tails: Tails::Student,
             caps: Caps::default(),
+            known_spreads: None,
         }
     }
 }
@@ -164,9 +169,12 @@ pub fn fit_watched(
     options.check()?;
     let layout = Layout::new(table, options.caps);
     let mut at = At::none(&layout);
-    let found = spreads::likeliest(&layout, options, [0.0; spreads::KINDS], &mut at, watch)?;
+    let found = match options.known_spreads {
+        Some(sd) => spreads::known(&layout, options, sd, &mut at)?,
+        None => spreads::likeliest(&layout, options, [0.0; spreads::KINDS], &mut at, watch)?,
+    };
     let mode = Node { spreads: found.spreads, prior: found.prior, at, local: found.local };
-    if layout.trials.len() > MOST_FOR_NODES {
+    if layout.trials.len() > MOST_FOR_NODES || options.known_spreads.is_some() {
         return Ok(JointFit { layout, options: *options, mode, around: Vec::new() });
     }
     let nodes = spreads::nodes(&mode.moments(&layout), options, &mode.spreads)?;
@@ -196,7 +204,8 @@ impl JointOptions {
             ("trial_sd", self.trial_sd),
             ("arm_sd", self.arm_sd),
         ];
-        scales.into_iter().try_for_each(|(name, value)| crate::rate::check_scale(name, value))
+        let known = self.known_spreads.iter().flatten().map(|sd| ("known_spreads", *sd));
+        scales.into_iter().chain(known).try_for_each(|(name, value)| crate::rate::check_scale(name, value))
     }
 }
 
@@ -224,7 +233,13 @@ impl JointFit {
     fn law(&self, place: &layout::CellPlace) -> Result<CellLaw, FitError> {
         let part = |node: &Node| {
             let cell = cell::cell(&node.moments(&self.layout), place, &node.spreads)?;
-            Ok(law::Part { points: cell.points, new_grower_sd: node.spreads.new_grower(self.options.tails) })
+            let (grower_sd, trial_sd) = node.spreads.grower_and_trial(self.options.tails);
+            Ok(law::Part {
+                points: cell.points,
+                new_grower_sd: grower_sd.hypot(trial_sd),
+                grower_sd,
+                trial_sd,
+            })
         };
         Ok(law::summarise(self.nodes().iter().map(part).collect::<Result<Vec<_>, FitError>>()?))
     }

@@ -77,7 +77,13 @@ impl Spreads {
 
     /// Standard deviation of a new grower's trial around the average.
     pub(super) fn new_grower(&self, tails: Tails) -> f64 {
-        (tails.widens() * self.sd[GROWER].powi(2) + self.sd[TRIAL].powi(2) + self.sd[ARM].powi(2)).sqrt()
+        let (grower, trial) = self.grower_and_trial(tails);
+        grower.hypot(trial)
+    }
+
+    /// Standard deviations of growers around the average, and of a grower's trials around the grower.
+    pub(super) fn grower_and_trial(&self, tails: Tails) -> (f64, f64) {
+        (tails.widens().sqrt() * self.sd[GROWER], self.sd[TRIAL].hypot(self.sd[ARM]))
     }
 }
 
@@ -95,6 +101,19 @@ pub(super) struct Likeliest {
     pub(super) tails: Vec<f64>,
     pub(super) prior: Prior,
     pub(super) local: Local,
+}
+
+/// Spreads that are known, with the mode there; all growers have the precision of theirs.
+pub(super) fn known(
+    layout: &Layout,
+    options: &JointOptions,
+    sd: [f64; KINDS],
+    at: &mut At,
+) -> Result<Likeliest, FitError> {
+    let (spreads, tails) = (Spreads { z: [0.0; KINDS], sd }, vec![1.0; layout.weights.len()]);
+    let prior = layout.prior(&spreads, &tails, options);
+    let local = layout.climb(&prior, at, ARRIVED)?;
+    Ok(Likeliest { spreads, tails, prior, local })
 }
 
 /// The likeliest spreads, from the z given; `at` is moved to the mode there.

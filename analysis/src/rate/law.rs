@@ -94,7 +94,7 @@ fn power(p: f64, k: f64) -> f64 {
 
 impl RateFit {
     /// Posterior of the average grower's rate, E logistic(mu + s Z).
-    pub fn average_rate_law(&self) -> RateLaw {
+    pub(crate) fn average_rate_law(&self) -> RateLaw {
         let of_column = |(column, s): (&crate::posterior::Column, f64)| {
             let (mus, weights): (Vec<f64>, Vec<f64>) =
                 column.nodes().filter(|(_, weight)| *weight > NEGLIGIBLE).unzip();
@@ -121,16 +121,43 @@ impl RateFit {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn next_trial_law(&self, own: &[Count]) -> Result<RateLaw, FitError> {
-        if let Some(grower) = own.iter().position(|count| !count.is_possible()) {
-            let Count { started, succeeded } = own[grower];
-            return Err(FitError::Count { grower, source: crate::CountError { started, succeeded } });
-        }
-        let own: Vec<Count> = own.iter().copied().filter(|count| count.started > 0).collect();
-        let levels: Vec<Level> = self.posterior.slices.iter().flat_map(|slice| levels(slice, &own)).collect();
-        let top = levels.iter().map(|level| level.log_weight).fold(f64::NEG_INFINITY, f64::max);
-        let weighted = levels.iter().map(|level| (level, (level.log_weight - top).exp()));
-        Ok(next_trial(weighted.filter(|(_, weight)| *weight > NEGLIGIBLE)))
+        next_trial_of(self.grower_levels().iter().map(|levels| (levels, 1.0)), own)
     }
+
+    /// What is known of a grower's own level: one law for each trial spread, weights summing to one over all.
+    pub(crate) fn grower_levels(&self) -> Vec<GrowerLevel> {
+        let of = |slice: &Slice| {
+            let columns = slice.grid.columns.iter().map(|column| (column, column.spread));
+            GrowerLevel { law: Mixture::new(columns), trial_spread: slice.trial_spread }
+        };
+        self.posterior.slices.iter().map(of).collect()
+    }
+}
+
+/// A law of a grower's log odds before its own counts, and the spread of its trials around it.
+#[derive(Clone, Debug)]
+pub(crate) struct GrowerLevel {
+    pub(crate) law: Mixture,
+    pub(crate) trial_spread: f64,
+}
+
+/// The rate in the next trial of a grower with the trials `own`, by laws of its level with their shares.
+///
+/// # Errors
+/// [`FitError::Count`] for an impossible own count.
+pub(crate) fn next_trial_of<'a>(
+    laws: impl Iterator<Item = (&'a GrowerLevel, f64)>,
+    own: &[Count],
+) -> Result<RateLaw, FitError> {
+    if let Some(grower) = own.iter().position(|count| !count.is_possible()) {
+        let Count { started, succeeded } = own[grower];
+        return Err(FitError::Count { grower, source: crate::CountError { started, succeeded } });
+    }
+    let own: Vec<Count> = own.iter().copied().filter(|count| count.started > 0).collect();
+    let levels: Vec<Level> = laws.flat_map(|(law, share)| levels(law, share, &own)).collect();
+    let top = levels.iter().map(|level| level.log_weight).fold(f64::NEG_INFINITY, f64::max);
+    let weighted = levels.iter().map(|level| (level, (level.log_weight - top).exp()));
+    Ok(next_trial(weighted.filter(|(_, weight)| *weight > NEGLIGIBLE)))
 }
 
 /// One possible log odds of a grower, with the spread of trials around it.
@@ -141,18 +168,17 @@ struct Level {
     log_weight: f64,
 }
 
-fn levels(slice: &Slice, own: &[Count]) -> Vec<Level> {
-    let trial_spread = slice.trial_spread;
+fn levels(grower: &GrowerLevel, share: f64, own: &[Count]) -> Vec<Level> {
+    let trial_spread = grower.trial_spread;
     let pieces: f64 = own.iter().map(|count| f64::from(count.started)).sum();
     let most = own.iter().map(|count| count.started).max().unwrap_or(0);
     let quadrature = Quadrature::new(trial_spread, f64::from(most));
-    let mixture = Mixture::new(slice.grid.columns.iter().map(|column| (column, column.spread)));
     let mut levels = Vec::new();
-    mixture.visit((pieces + f64::from(MOST_PIECES)) / 4.0, |p, q, weight| {
+    grower.law.visit((pieces + f64::from(MOST_PIECES)) / 4.0, |p, q, weight| {
         if weight > NEGLIGIBLE * 1e-3 {
             let logit = p - q;
             let likelihood: f64 = own.iter().map(|count| quadrature.log_likelihood(*count, logit)).sum();
-            levels.push(Level { logit, trial_spread, log_weight: weight.ln() + likelihood });
+            levels.push(Level { logit, trial_spread, log_weight: (share * weight).ln() + likelihood });
         }
     });
     levels

@@ -18,6 +18,7 @@ mod tests;
 mod three_level;
 
 pub use law::RateLaw;
+pub(crate) use law::{GrowerLevel, next_trial_of};
 pub(crate) use options::check_scale;
 pub use options::{Levels, Options};
 pub use summary::RateSummary;

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use propagule_protocol::Taxon;
 
-use super::evidence::{gather, nothing_held, parse_species, species_held};
+use super::evidence::{gather, nothing_held, parse_species, perhaps_meant, species_held};
 use super::lessons::{self, Lesson};
 use super::memo::{AnswerKey, Gathered};
 use super::outcome::Outcome;
@@ -22,7 +22,8 @@ pub(super) fn pool(app: &App, question: &PoolQuestion) -> Result<Reply, Fault> {
     let taxon = parse_species(&question.species)?;
     let gathered = gather(app, &taxon, question.count, question.scope)?;
     let answer = answered_beside_print(app, &taxon, &gathered, question)?;
-    if gathered.is_empty() && answer.printed.as_ref().is_none_or(|printed| printed.arms == 0) {
+    let is_printed = answer.printed.as_ref().is_some_and(|printed| printed.arms > 0);
+    if gathered.is_empty() && !is_printed && answer.never_tried.is_empty() {
         return Err(nothing_held(app, &taxon));
     }
     let answer = PoolAnswer::clone(&answer);
@@ -43,7 +44,7 @@ pub(super) fn answered_beside_print(
     Ok(Arc::new(PoolAnswer { printed: Some(printed), ..PoolAnswer::clone(&answer) }))
 }
 
-/// The answer, remembered; where nothing of the species is held it says so, and names what is.
+/// The answer, remembered; where nothing of the species is held it says so, names what is, and what its relatives teach.
 fn answered(
     app: &App,
     taxon: &Taxon,
@@ -51,12 +52,17 @@ fn answered(
     question: &PoolQuestion,
 ) -> Result<Arc<PoolAnswer>, Fault> {
     let question = PoolQuestion { species: taxon.to_string(), ..question.clone() };
+    // Nothing is borrowed for a name that is likely misspelt.
+    let learning = if gathered.is_empty() && !perhaps_meant(taxon).is_empty() {
+        Learning::NotAsked
+    } else {
+        learning(app, taxon, gathered, (question.count, question.scope, &question.grouping))?
+    };
     if gathered.is_empty() {
-        let given = Given { species_held: species_held(app)?, ..gathered.given() };
+        let given = Given { species_held: species_held(app)?, learning, ..gathered.given() };
         let beside = Beside { given, ..Beside::default() };
         return Ok(Arc::new(answer::pool::pool_beside(&gathered.evidence, &beside, &question)?));
     }
-    let learning = learning(app, taxon, gathered, (question.count, question.scope, &question.grouping))?;
     let evidence = gathered.key.clone();
     let key = AnswerKey { question: question.clone(), evidence, own: Vec::new(), learning: learning.clone() };
     app.memos.pool.get(key, || {

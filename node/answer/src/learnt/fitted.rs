@@ -5,8 +5,8 @@ use std::fmt;
 use std::sync::Arc;
 
 use propagule_analysis::joint::{CellExpectation, JointFit, JointOptions, LawWeights, Watch, fit_watched};
-use propagule_analysis::rate::{self, RateFit, RateSummary};
-use propagule_analysis::{FitError, Grower};
+use propagule_analysis::rate::{self, RateFit, RateLaw, RateSummary};
+use propagule_analysis::{Count, FitError, Grower, SharedTrial};
 use propagule_evidence::{FacetWords, Family};
 
 use super::Kind;
@@ -185,6 +185,37 @@ impl Learnt {
         learnt.and_then(|learnt| learnt.taught((species, &method_key(facets)), own)).transpose()
     }
 
+    /// Law of the rate in the next trial of a grower with these own trials of a species and method, where `others` are all other
+    /// growers; none where nothing is learnt about such methods.
+    ///
+    /// # Errors
+    /// Those of [`Self::teach`].
+    pub fn next_trial(
+        &self,
+        species: &str,
+        (family, facets): (Family, &FacetWords),
+        others: &Own<'_>,
+        own: &[Count],
+    ) -> Result<Option<RateLaw>, FitError> {
+        let learnt = Kind::of(family, facets).and_then(|kind| self.kinds.get(&kind));
+        let Some(learnt) = learnt else { return Ok(None) };
+        let Some(fitted) = &learnt.fit else { return Ok(None) };
+        let (fit, weights) = fitted.as_ref().map_err(Clone::clone)?;
+        let place = learnt.numbers.of(species, &method_key(facets));
+        fit.next_trial(weights, place, (others.growers, others.alone), own).map(Some)
+    }
+
+    /// How two methods of a species hang together in one trial; none where nothing is learnt about both at once.
+    pub fn beside(&self, species: &str, methods: [(Family, &FacetWords); 2]) -> Option<SharedTrial> {
+        let kinds = methods.map(|(family, facets)| Kind::of(family, facets));
+        let learnt =
+            kinds[0].filter(|kind| kinds[1] == Some(*kind)).and_then(|kind| self.kinds.get(&kind))?;
+        let Some(Ok((fit, _))) = &learnt.fit else { return None };
+        let places = methods.map(|(_, facets)| learnt.numbers.of(species, &method_key(facets)));
+        let [[genus, species, first], [.., second]] = places;
+        Some(fit.beside([genus, species], [first, second]))
+    }
+
     /// Methods of these kinds that nobody has tried with a species, the highest average rate first.
     ///
     /// # Errors
@@ -207,13 +238,17 @@ impl Learnt {
         Ok(found)
     }
 
-    /// Kinds in which a species was tried.
+    /// Kinds in which a species was tried; of one that nobody tried those in which its genus was.
     pub fn kinds_of(&self, species: &str) -> BTreeSet<Kind> {
-        let holds = |learnt: &KindLearnt| learnt.numbers.species.contains_key(species);
-        self.kinds.iter().filter(|(_, learnt)| holds(learnt)).map(|(kind, _)| *kind).collect()
+        let kinds = |holds: &dyn Fn(&Numbers) -> bool| -> BTreeSet<Kind> {
+            let kinds = self.kinds.iter().filter(|(_, learnt)| holds(&learnt.numbers));
+            kinds.map(|(kind, _)| *kind).collect()
+        };
+        let own = kinds(&|numbers| numbers.species.contains_key(species));
+        if own.is_empty() { kinds(&|numbers| numbers.genera.contains_key(genus(species))) } else { own }
     }
 
-    /// What the kinds rest on in which a species was tried.
+    /// What the kinds rest on in which a species, or else its genus, was tried.
     pub(super) fn basis(&self, species: &str) -> Basis {
         let mut basis = Basis::default();
         for kind in self.kinds_of(species) {

@@ -42,7 +42,7 @@ pub struct LearntAnswer {
     pub trials: usize,
     /// Trials that are held of these kinds; more than were learnt from where there are too many.
     pub of_trials: usize,
-    /// Species, the one asked for among them.
+    /// Species, the one asked for among them where it was tried.
     pub species: usize,
     /// Minutes since newer results came that are not in it; null where there are none.
     pub fit_age: Option<u64>,

@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use proptest::prelude::*;
 
 use super::{Corpora, Kind, Learning, LearntState, MOST_TRIALS, Trust};
+use crate::plan::{PlanAnswer, plan};
 use crate::pool::{Beside, pool, pool_beside};
-use crate::question::{Given, PoolQuestion};
-use crate::said::AnswerSaid;
+use crate::question::{Given, PlanQuestion, PoolQuestion};
+use crate::said::{AnswerSaid, TryRole};
 use propagule_analysis::joint::{Step, Watch};
 use propagule_analysis::{FitError, rate};
 use propagule_evidence::{Evidence, EvidenceRow, Family, Grouping, Lost, clusters, fixtures, growers};
@@ -101,6 +102,26 @@ fn a_method_never_tried_stands_in_a_list_of_its_own() {
     assert_eq!((never.method.as_str(), never.borrowed.own_trials), ("wounded", 0));
     assert!(never.fit.average_grower_rate_mean > found.methods[0].fit.average_grower_rate_mean);
     assert!(never.borrowed.share < 1e-6);
+}
+
+#[test]
+fn a_species_nobody_tried_borrows_from_its_genus_and_says_first_that_nothing_is_held() {
+    let rows = corpus();
+    let asked = |species: &str| {
+        let given = Given { learning: learning(&rows, species), ..Given::file() };
+        let beside = Beside { given, ..Beside::default() };
+        pool_beside(&Evidence::default(), &beside, &PoolQuestion::about(species)).expect("pools")
+    };
+    let found = asked("carpinus quarta");
+    assert!(matches!(found.sentence, AnswerSaid::NoEvidence { .. }), "{:?}", found.sentence);
+    let methods: Vec<&str> = found.never_tried.iter().map(|line| line.method.as_str()).collect();
+    assert_eq!(methods, ["wounded", "plain"]);
+    let from = |line: &crate::pool::NeverTriedAnswer| line.borrowed.relative_trials_genus;
+    assert_eq!(found.never_tried.iter().map(from).collect::<Vec<_>>(), [12, 12]);
+    assert_eq!(found.learnt.map(|learnt| (learnt.state, learnt.species)), Some((LearntState::Learnt, 6)));
+    // Of a genus of which nothing is known nothing is borrowed.
+    let found = asked("morus nigra");
+    assert!(found.methods.is_empty() && found.never_tried.is_empty());
 }
 
 #[test]
@@ -212,4 +233,53 @@ proptest! {
         }
         prop_assert!(trials.values().all(|trials| trials.len() <= 20));
     }
+}
+
+/// A plan for a species, where `own` says which of its rows are the reader's.
+fn planned(species: &str, own: fn(&EvidenceRow) -> bool, is_learnt: bool) -> PlanAnswer {
+    let rows = corpus();
+    let marked = |row: &EvidenceRow| EvidenceRow { own: own(row), ..row.clone() };
+    let evidence = Evidence { rows: rows[species].iter().map(marked).collect(), ..Evidence::default() };
+    let learning = if is_learnt { learning(&rows, species) } else { Learning::NotAsked };
+    plan(&evidence, &PlanQuestion::about(species), &Given { learning, ..Given::file() }).expect("a plan")
+}
+
+#[test]
+fn a_plan_offers_what_nobody_tried_where_a_trial_of_it_pays_most() {
+    let answer = planned("carpinus tertia", |_| false, true);
+    let against = answer.against.expect("something else is offered");
+    assert_eq!((against.method.as_str(), against.never_tried), ("plain", false));
+    let [wounded] = answer.next.as_slice() else { panic!("{:?}", answer.next) };
+    assert!(wounded.never_tried && wounded.method == "wounded" && wounded.worth > 0.1, "{wounded:?}");
+    let AnswerSaid::Try { facts, role, .. } = &wounded.sentence else { panic!("{:?}", wounded.sentence) };
+    assert_eq!((facts.never_tried, *role), (Some([8, 20]), TryRole::Worth(wounded.worth)));
+    // Nothing is borrowed where nothing is learnt, and one method alone is compared with nothing.
+    let alone = planned("carpinus tertia", |_| false, false);
+    assert!(alone.against.is_none() && alone.next.is_empty());
+}
+
+#[test]
+fn what_a_plan_compares_is_the_rate_that_other_plants_teach() {
+    let answer = planned("carpinus una", |_| false, true);
+    let against = answer.against.expect("there are two");
+    let method = answer.methods.iter().find(|method| method.method == against.method).expect("it is listed");
+    assert_eq!(
+        (against.method.as_str(), against.rate_pooled),
+        ("wounded", method.fit.average_grower_rate_mean)
+    );
+    assert!((against.rate_alone - against.rate_pooled).abs() > 1e-6, "{against:?}");
+    let apart = |answer: &PlanAnswer| answer.tell_apart[0].assurance.expect("two methods");
+    let alone = apart(&planned("carpinus una", |_| false, false));
+    let learnt = apart(&planned("carpinus una", |_| false, true));
+    assert!((alone - learnt).abs() > 1e-3 && (0.0..1.0).contains(&learnt), "{alone} {learnt}");
+}
+
+#[test]
+fn own_counts_start_from_what_other_plants_teach() {
+    let own = |row: &EvidenceRow| row.trial.ends_with("/0");
+    let mean = |is_learnt| planned("carpinus una", own, is_learnt).methods[0].next_trial_rate_mean;
+    let (learnt, alone) = (mean(true), mean(false));
+    let others = planned("carpinus una", |_| false, true).methods[0].next_trial_rate_mean;
+    // 3 of 24 of the reader's own are below what all root.
+    assert!(learnt < others && (learnt - alone).abs() > 1e-4, "{learnt} {alone} {others}");
 }

@@ -1,10 +1,10 @@
 //! Pieces in each of two arms: what it takes to tell methods, or rates in general, apart.
 
-use propagule_analysis::assurance_of_the_better;
 use propagule_analysis::exact::fisher_power;
 pub use propagule_analysis::verdict::MOST_POTS;
 use propagule_analysis::verdict::{PRIOR_ICC, pots_needed, power_with_pots};
 
+use super::beside::{Known, side_by_side};
 use super::method::Planned;
 use super::{TellApart, leading};
 use crate::question::{Asked, Layout, PlanQuestion};
@@ -36,9 +36,9 @@ pub(super) fn tell_apart(planned: &[Planned], asked: &Asked<'_, PlanQuestion>) -
 fn of_methods(first: &Planned, second: &Planned, asked: &Asked<'_, PlanQuestion>) -> TellApart {
     let rate = |planned: &Planned| planned.plan.fit.average_grower_rate_mean;
     let label = |planned: &Planned| Some(planned.plan.method.clone());
-    let (law_a, law_b) = (first.fit.average_rate_law(), second.fit.average_rate_law());
+    let trial = side_by_side([&Known::of(first, asked), &Known::of(second, asked)], asked);
     row((rate(first), rate(second)), (label(first), label(second)), asked, |per_arm| {
-        Some(assurance_of_the_better(per_arm, &law_a, &law_b, ALPHA))
+        Some(trial.assurance(per_arm, ALPHA))
     })
 }
 

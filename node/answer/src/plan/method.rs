@@ -9,13 +9,14 @@ use crate::AnswerError;
 use crate::learnt::{Own, Taught};
 use crate::question::{Asked, Exact, PlanQuestion};
 use crate::said::{AnswerSaid, Expense, StickFacts, Wording};
-use propagule_evidence::{EvidenceRow, Lost, MethodGroup, clusters, growers, tally};
+use propagule_evidence::{EvidenceRow, Family, Lost, MethodGroup, clusters, growers, tally};
 
-/// A method's plan and the fit of all growers it rests on.
+/// A method's plan, and what other plants teach about it.
 #[derive(Clone, Debug)]
 pub(super) struct Planned {
     pub(super) plan: MethodPlan,
-    pub(super) fit: RateFit,
+    pub(super) family: Family,
+    pub(super) taught: Option<Taught>,
 }
 
 /// The law that decides: the reader's own next trial, or a new grower's.
@@ -101,7 +102,7 @@ pub(super) fn planned(
         sentence: AnswerSaid::Stick { facts: Box::new(facts), expense },
         expense,
     };
-    Ok(Planned { plan, fit })
+    Ok(Planned { plan, family: group.family, taught })
 }
 
 fn growers_of(rows: &[&EvidenceRow], asked: &Asked<'_, PlanQuestion>) -> Vec<Grower> {
@@ -114,7 +115,7 @@ fn taught(group: &MethodGroup<'_>, own: &Own<'_>, asked: &Asked<'_, PlanQuestion
     learnt.teach(species, (group.family, &group.facets), own).ok().flatten()
 }
 
-/// With own counts the others' fit is the prior of the reader's own level.
+/// With own counts what is known of others is the prior of the reader's own level.
 fn next_trial(
     group: &MethodGroup<'_>,
     all: &RateFit,
@@ -140,8 +141,20 @@ fn next_trial(
         .into_iter()
         .flat_map(|cluster| cluster.grower.trials)
         .collect();
-    let others = rate::fit(&growers_of(&others, asked), &rate::Options::default())?;
-    let law = others.next_trial_law(&trials)?;
+    let growers = growers_of(&others, asked);
+    let alone = rate::fit(&growers, &rate::Options::default())?;
+    let others = Own { growers: &growers, alone: &alone };
+    let taught = match taught.and(asked.given.learning.learnt()) {
+        // Nothing where that did not settle, which the answer says.
+        Some((learnt, species)) => {
+            learnt.next_trial(species, (group.family, &group.facets), &others, &trials).ok().flatten()
+        }
+        None => None,
+    };
+    let law = match taught {
+        Some(law) => law,
+        None => alone.next_trial_law(&trials)?,
+    };
     let tally = tally(&own);
     let own = OwnCounts { trials: tally.trials, started: tally.started, rooted: tally.succeeded };
     let stick = law.number_to_start(want, sure);

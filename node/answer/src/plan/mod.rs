@@ -5,6 +5,7 @@
 //! could show.
 
 mod apart;
+mod beside;
 mod bold;
 mod growers;
 mod method;
@@ -55,7 +56,7 @@ pub fn plan(evidence: &Evidence, question: &PlanQuestion, given: &Given) -> Resu
     answer.growers_or_pieces = growers::growers_or_pieces(&planned, asked);
     answer.bold_arm = bold::bold_arm(&planned, asked);
     let confounded = separable::confounded(&groups);
-    answer.next = tries::next_tries(&groups, &confounded, &planned, asked)?;
+    (answer.against, answer.next) = tries::next_tries(&groups, &confounded, &planned, asked)?;
     if asked.question.count.ranks_methods() && !confounded.is_empty() {
         answer.warnings.push(Warning::new("confounded", AnswerSaid::RankNothing { arms: confounded.len() }));
     }
@@ -90,6 +91,7 @@ fn empty_answer(evidence: &Evidence, asked: &Asked<'_, PlanQuestion>, left_out: 
         tell_apart: Vec::new(),
         bold_arm: None,
         growers_or_pieces: Vec::new(),
+        against: None,
         next: Vec::new(),
         learnt: None,
         left_out: left_out.iter().map(NotCounted::from).collect(),
@@ -118,7 +120,7 @@ fn with_words(mut answer: PlanAnswer, evidence: &Evidence, asked: &Asked<'_, Pla
             sticks: several.iter().filter_map(|method| method.stick).collect(),
         },
     };
-    if answer.next.len() > 1 {
+    if answer.against.is_some() {
         answer.warnings.push(Warning::new("ranked_across_growers", AnswerSaid::RankedAcrossGrowers));
     }
     if answer.tell_apart.iter().any(|row| row.first.is_some()) {

@@ -49,7 +49,11 @@ pub struct PlanAnswer {
     pub bold_arm: Option<BoldArm>,
     /// The same number of propagules at few growers or at many; empty where nothing ever succeeded.
     pub growers_or_pieces: Vec<GrowersOrPieces>,
-    /// Methods by partially pooled rate, the best first; empty where there is nothing to rank.
+    /// What trials of other methods are compared with: the reader's own method, else the one with the highest expected rate; null
+    /// where there is nothing to compare.
+    #[serde(default)]
+    pub against: Option<Try>,
+    /// Methods worth a trial beside that one, the trial worth most first; empty where none is likely to change what to do.
     pub next: Vec<Try>,
     /// How far learning from other plants is; null where it was not asked for.
     #[serde(default)]
@@ -195,18 +199,27 @@ pub struct GrowersOrPieces {
 pub struct Try {
     /// Label.
     pub method: String,
+    /// Details that make the method.
+    #[serde(default)]
+    pub facets: FacetWords,
+    /// Whether nobody has tried it with this species.
+    #[serde(default)]
+    pub never_tried: bool,
     /// Propagules started.
     pub started: u32,
     /// Successes.
     pub rooted: u32,
-    /// Average grower's rate by the method's own counts.
+    /// Average grower's rate by the method's own counts; of one never tried what to expect of it.
     pub rate_alone: f64,
-    /// The same partially pooled with the other methods: what to expect of it.
+    /// The same beside the other methods and other plants: what to expect of it.
     pub rate_pooled: f64,
-    /// A new grower's rate by the partially pooled law, at 2.5 and 97.5 %.
+    /// A new grower's rate by that law, at 2.5 and 97.5 %.
     pub new_grower_range: [f64; 2],
     /// What winner's curse may take off: `rate_alone` less `rate_pooled`, where that is above 0.
     pub may_take_off: f64,
+    /// By how much a trial beside `against` is expected to raise the rate afterwards; 0.02 is two more of every 100.
+    #[serde(default)]
+    pub worth: f64,
     /// In words.
     pub sentence: AnswerSaid,
 }

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::*;
 use crate::question::{Aim, Layout};
+use crate::said::TryRole;
 use propagule_evidence::fixtures::{evidence, row, with_facet};
 use propagule_evidence::{EvidenceRow, Grouping, Outcome, Question, Stage};
 
@@ -172,14 +173,55 @@ fn the_best_of_several_is_pulled_towards_the_others_and_it_says_so() {
         }
     }
     let answer = planned(rows, &PlanQuestion::about("x y"));
-    let best = &answer.next[0];
+    let best = answer.against.as_ref().expect("there are several");
     assert_eq!(best.method, "softwood stem cuttings, mist or fog");
     assert!(best.rate_alone > best.rate_pooled + 0.1, "{best:?}");
     assert!((best.may_take_off - (best.rate_alone - best.rate_pooled)).abs() < 1e-12);
-    let AnswerSaid::Try { facts, .. } = &best.sentence else { panic!("{:?}", best.sentence) };
-    assert_eq!((facts.place, facts.among), (0, 5));
-    assert!(answer.next.windows(2).all(|pair| pair[0].rate_pooled >= pair[1].rate_pooled));
+    let AnswerSaid::Try { role, .. } = &best.sentence else { panic!("{:?}", best.sentence) };
+    assert_eq!(*role, TryRole::Against { best_of: Some(5), pays: !answer.next.is_empty() });
+    let all = answer.methods.iter().map(|method| method.method.as_str());
+    let others: Vec<&str> = all.filter(|method| *method != best.method).collect();
+    assert!(answer.next.iter().all(|line| others.contains(&line.method.as_str()) && line.worth >= 0.005));
+    assert!(answer.next.windows(2).all(|pair| pair[0].worth >= pair[1].worth));
     assert!(answer.warnings.iter().any(|warning| warning.code == "ranked_across_growers"));
+}
+
+#[test]
+fn a_trial_that_would_change_nothing_is_not_offered_and_it_is_said() {
+    let known = |growers: u32, wood: &str, rooted: u32| -> Vec<EvidenceRow> {
+        let of = |grower| {
+            with_facet(row(&format!("{wood}{grower}"), "1", "1", 60, rooted + grower % 3), "wood", wood)
+        };
+        (0..growers).map(of).collect()
+    };
+    let far =
+        planned([known(12, "softwood", 45), known(12, "hardwood", 3)].concat(), &PlanQuestion::about("x y"));
+    let against = far.against.expect("there are two");
+    assert!(against.method.starts_with("softwood") && far.next.is_empty(), "{:?}", far.next);
+    let AnswerSaid::Try { role, .. } = against.sentence else { panic!("{:?}", against.sentence) };
+    assert_eq!(role, TryRole::Against { best_of: Some(2), pays: false });
+    // Where the other is nearly as good and little is known of both it may be the better.
+    let near =
+        planned([known(2, "softwood", 20), known(2, "hardwood", 19)].concat(), &PlanQuestion::about("x y"));
+    assert_eq!(near.next.len(), 1);
+}
+
+#[test]
+fn what_the_reader_uses_is_what_other_methods_are_compared_with() {
+    let wood = |row, wood| with_facet(row, "wood", wood);
+    let own = wood(EvidenceRow { own: true, ..row("me", "1", "1", 40, 9) }, "hardwood");
+    let others = (0..3).map(|grower| wood(row(&format!("g{grower}"), "1", "1", 24, 12), "softwood"));
+    let rows: Vec<EvidenceRow> = [own].into_iter().chain(others).collect();
+    let answer = planned(rows, &PlanQuestion::about("x y"));
+    let against = answer.against.expect("there are two");
+    assert!(against.method.starts_with("hardwood"), "{against:?}");
+    assert!(
+        against.rate_pooled < answer.next[0].rate_pooled && answer.next[0].worth > 0.05,
+        "{:?}",
+        answer.next
+    );
+    let AnswerSaid::Try { role, .. } = against.sentence else { panic!("{:?}", against.sentence) };
+    assert_eq!(role, TryRole::Against { best_of: None, pays: true });
 }
 
 #[test]
@@ -187,7 +229,8 @@ fn what_may_have_been_chosen_for_its_success_is_never_ranked() {
     let mut rows = two_methods();
     rows[0].flags.perhaps_chosen = true;
     rows[1].flags.perhaps_chosen = true;
-    assert!(planned(rows, &PlanQuestion::about("x y")).next.is_empty());
+    let answer = planned(rows, &PlanQuestion::about("x y"));
+    assert!(answer.against.is_none() && answer.next.is_empty());
 }
 
 #[test]
@@ -204,15 +247,16 @@ fn arms_that_differ_in_more_than_the_method_rank_nothing_and_it_is_said() {
     };
     let says_so = |answer: &PlanAnswer| answer.warnings.iter().any(|it| it.code == "confounded");
     let only = planned([confounded("a"), confounded("b")].concat(), &PlanQuestion::about("x y"));
-    assert!(only.next.is_empty() && says_so(&only), "{:?}", only.next);
+    assert!(only.against.is_none() && only.next.is_empty() && says_so(&only), "{:?}", only.next);
     // Where the medium is part of the name, the methods differ in it by name.
     let grouping = Grouping::parse(Some("medium"), &[]).expect("a facet");
     let named = PlanQuestion { grouping, ..PlanQuestion::about("x y") };
-    assert_eq!(planned([confounded("a"), confounded("b")].concat(), &named).next.len(), 2);
+    assert!(planned([confounded("a"), confounded("b")].concat(), &named).against.is_some());
     let both = planned([clean("a"), confounded("b")].concat(), &PlanQuestion::about("x y"));
     let alone = planned(clean("a").to_vec(), &PlanQuestion::about("x y"));
-    let rates = |answer: &PlanAnswer| answer.next.iter().map(|it| it.rate_pooled).collect::<Vec<_>>();
-    assert_eq!((rates(&both), rates(&both).len()), (rates(&alone), 2), "only what can be told apart ranks");
+    let rates = |answer: &PlanAnswer| answer.against.as_ref().map(|it| (it.method.clone(), it.rate_pooled));
+    assert!(rates(&both).is_some());
+    assert_eq!(rates(&both), rates(&alone), "only what can be told apart ranks");
     assert!(!says_so(&alone));
 }
 

@@ -51,7 +51,7 @@ fn taught(
     parallel::map(&groups.iter().zip(alone).collect::<Vec<_>>(), of).into_iter().collect()
 }
 
-/// By kinds that were tried with the species, or where none was, by all that its relatives were tried with.
+/// By kinds that were tried with the species, or where none was, with its relatives.
 fn never_tried(
     learnt: &Learnt,
     species: &str,

@@ -17,7 +17,7 @@ pub use compare::{CompareFacts, Flag};
 pub use contrast::{ContrastFacts, Verdict};
 pub use facets::{LevelFacts, Standing};
 pub use learnt::LearntState;
-pub use plan::{ApartFacts, BoldFacts, Expense, InPots, StickFacts, TryFacts};
+pub use plan::{ApartFacts, BoldFacts, Expense, InPots, StickFacts, TryFacts, TryRole};
 pub use rank::Ranked;
 pub use rate::{BorrowedFacts, LOST_MATTERS, Lead, RateFacts, Rates, count_interval};
 pub use wording::Wording;
@@ -146,6 +146,8 @@ pub enum AnswerSaid {
         method: String,
         /// Its rates.
         facts: TryFacts,
+        /// Whether it is worth a trial, or what others are compared with.
+        role: TryRole,
     },
     /// An own treatment against other growers.
     Compared(Box<CompareFacts>),

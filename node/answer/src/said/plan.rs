@@ -94,13 +94,9 @@ pub struct BoldFacts {
     pub again: Option<(f64, f64)>,
 }
 
-/// One method among those to try next.
+/// One method among those to try next, or that which they are compared with.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct TryFacts {
-    /// Place, 0 for the best.
-    pub place: usize,
-    /// Methods ranked.
-    pub among: usize,
     /// Words for the outcome.
     pub wording: Wording,
     /// Propagules started.
@@ -109,8 +105,25 @@ pub struct TryFacts {
     pub succeeded: u32,
     /// Average rate by the method's own counts.
     pub alone: f64,
-    /// The same partially pooled.
+    /// What to expect of it beside the other methods and other plants.
     pub pooled: f64,
-    /// A new grower's rate by the partially pooled law, 2.5 and 97.5 %.
+    /// A new grower's rate by that law, 2.5 and 97.5 %.
     pub range: [f64; 2],
+    /// Trials of its relatives, and of the method with other plants, where nobody has tried it with this one.
+    pub never_tried: Option<[usize; 2]>,
+}
+
+/// What a method is among those to try next.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum TryRole {
+    /// Compared with: the reader's own, or the best of so many. `pays` where a trial of another is likely to change that.
+    Against {
+        /// Methods that were tried, where it is the best of them; none where it is the reader's own.
+        best_of: Option<usize>,
+        /// Whether any trial pays.
+        pays: bool,
+    },
+    /// Worth a trial; so much is the rate afterwards expected to rise by it.
+    Worth(f64),
 }

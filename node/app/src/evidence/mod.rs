@@ -123,17 +123,22 @@ fn data_until(records: &[Signed]) -> Option<String> {
     records.iter().map(|signed| signed.body.head().signed).max().map(|month| month.to_string())
 }
 
-/// A failure for a species of which this home holds nothing, with names that were perhaps meant.
-pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Fault {
-    let failure = Fault::user("species-without-records").with("taxon", taxon);
+/// Names that were perhaps meant by one that looks misspelt, or is no scientific one.
+pub(super) fn perhaps_meant(taxon: &Taxon) -> Vec<&'static str> {
     let name = taxon.to_string();
     // A scientific name of the list is not misspelt; there is just nothing about it here.
     let listed: Vec<&str> = names::lookup(&name).iter().map(|listed| listed.scientific).collect();
-    let near = match &listed[..] {
+    match &listed[..] {
         [] => names::suggest(&name),
         known if known.contains(&name.as_str()) => Vec::new(),
         by_common_name => by_common_name.iter().copied().take(3).collect(),
-    };
+    }
+}
+
+/// A failure for a species of which this home holds nothing, with names that were perhaps meant.
+pub(super) fn nothing_held(app: &App, taxon: &Taxon) -> Fault {
+    let failure = Fault::user("species-without-records").with("taxon", taxon);
+    let near = perhaps_meant(taxon);
     if !near.is_empty() {
         return failure.near(&near.into_iter().map(str::to_owned).collect::<Vec<_>>());
     }

@@ -28,10 +28,12 @@ pub fn plan(answer: &PlanAnswer, next: impl IntoIterator<Item = Action>) -> Docu
     let document = said(document, Role::Main, &answer.sentence.words());
     let document = stands_behind(document, answer.behind.as_ref(), false);
     let document = methods(document, answer)
-        .when(!answer.next.is_empty(), |document| {
+        .each(&answer.against, |document, against| {
             let tries = List::ranked(answer.next.iter().map(|line| line.sentence.words()));
             document.section("What to try next", |section| {
-                section.list(tries.at_most(usize::MAX, MOST_METHODS, OTHERS))
+                section.say(against.sentence.words()).when(!answer.next.is_empty(), |section| {
+                    section.list(tries.at_most(usize::MAX, MOST_METHODS, OTHERS))
+                })
             })
         })
         .when(!answer.methods.is_empty(), |document| {
@@ -42,7 +44,9 @@ pub fn plan(answer: &PlanAnswer, next: impl IntoIterator<Item = Action>) -> Docu
         document.when(!said.is_empty(), |document| document.note(said))
     });
     let document = left_out(document, &answer.left_out);
-    let named = answer.methods.iter().map(|method| (&method.method, &method.facets));
+    let tried = answer.methods.iter().map(|method| (&method.method, &method.facets));
+    let never_tried = answer.next.iter().filter(|line| line.never_tried);
+    let named = tried.chain(never_tried.map(|line| (&line.method, &line.facets)));
     let document = labels::in_our_words(document, named);
     cautions(warnings(document, &answer.warnings, Some(&answer.sentence)), answer)
         .each(next, Document::action)
@@ -59,9 +63,10 @@ fn cautions(document: Document, answer: &PlanAnswer) -> Document {
     })
 }
 
-/// Methods in the order in which they are worth a try; those without a number last.
+/// What is in use first, then methods in the order in which they are worth a try; those without a number last.
 fn in_order(answer: &PlanAnswer) -> Vec<&MethodPlan> {
-    let place = |method: &MethodPlan| answer.next.iter().position(|next| next.method == method.method);
+    let ranked = || answer.against.iter().chain(&answer.next);
+    let place = |method: &MethodPlan| ranked().position(|next| next.method == method.method);
     let mut methods: Vec<&MethodPlan> = answer.methods.iter().collect();
     methods.sort_by_key(|method| (method.stick.is_none(), place(method).unwrap_or(usize::MAX)));
     methods

@@ -66,7 +66,7 @@ impl Of<'_, AnswerSaid> {
             }
             AnswerSaid::Apart(facts) => facts.words(),
             AnswerSaid::Bold(facts) => facts.words(),
-            AnswerSaid::Try { method, facts } => worth_a_try(facts, method),
+            AnswerSaid::Try { method, facts, role } => worth_a_try(facts, *role, method),
             _ => String::new(),
         }
     }

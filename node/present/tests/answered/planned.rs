@@ -64,7 +64,7 @@ fn the_best_of_several_looks_better_than_it_is() {
             rows.push(with_facet(row(&format!("g{n}{grower}"), "1", "1", 25, 4 + grower % 2), "wood", wood));
         }
     }
-    let said = planned(rows, Aim::default()).next[0].sentence.words();
+    let said = planned(rows, Aim::default()).against.expect("there are several").sentence.words();
     assert!(
         said.contains("The best of 5 looks better than it is; allowing for that, expect about"),
         "{said}"

@@ -123,7 +123,9 @@ fn lines_of_life(method: &MethodAnswer) -> impl Iterator<Item = String> {
 fn body(answer: &PoolAnswer, around: &Around<'_>) -> Document {
     let document = Document::new();
     if answer.methods.is_empty() {
-        return document.on_page(|page| rests_on(page, around));
+        return document
+            .when(!answer.never_tried.is_empty(), |document| never_tried::never_tried(document, answer))
+            .on_page(|page| rests_on(page, around));
     }
     let methods = in_order(answer);
     let several = answer.methods.len() > 1;

@@ -1,4 +1,6 @@
-use propagule_answer::said::{ApartFacts, BoldFacts, Expense, InPots, StickFacts, TryFacts, Wording};
+use propagule_answer::said::{
+    ApartFacts, BoldFacts, Expense, InPots, StickFacts, TryFacts, TryRole, Wording,
+};
 
 use super::stick::{duration, expense_words};
 use super::*;
@@ -162,32 +164,55 @@ fn a_bold_arm_says_what_it_could_show_and_what_it_would_leave_open() {
     );
 }
 
+const TRIED: TryFacts = TryFacts {
+    wording: Wording::new(Family::Mixed, Outcome::Rooted),
+    started: 20,
+    succeeded: 9,
+    alone: 0.41,
+    pooled: 0.27,
+    range: [0.04, 0.66],
+    never_tried: None,
+};
+
 #[test]
-fn the_top_choice_says_what_the_winners_curse_may_take_off() {
-    let facts = TryFacts {
-        place: 0,
-        among: 6,
-        wording: Wording::new(Family::Mixed, Outcome::Rooted),
-        started: 20,
-        succeeded: 9,
-        alone: 0.41,
-        pooled: 0.27,
-        range: [0.04, 0.66],
-    };
+fn what_is_in_use_says_what_the_winners_curse_may_take_off() {
+    let best = TryRole::Against { best_of: Some(6), pays: true };
     assert_eq!(
-        worth_a_try(&facts, "heel cuttings"),
+        worth_a_try(&TRIED, best, "heel cuttings"),
         "heel cuttings has 41% by its own counts. The best of 6 looks better than it is; \
-         allowing for that, expect about 27%, anywhere from 4% to 66% in your next trial."
+         allowing for that, expect about 27%, anywhere from 4% to 66% in your next trial. \
+         It is the best so far by its average."
     );
-    let second = worth_a_try(&TryFacts { place: 1, ..facts }, "x");
+    let own = TryRole::Against { best_of: None, pays: false };
     assert_eq!(
-        second,
+        worth_a_try(&TRIED, own, "x"),
         "x has 41% by its own counts; beside the others expect about 27%, anywhere from 4% to \
-         66% in your next trial."
+         66% in your next trial. It is the one you use most. No trial of another method is likely to change what you should do."
     );
-    let same = worth_a_try(&TryFacts { alone: 0.27, ..facts }, "x");
-    assert_eq!(same, "x: about 27%, anywhere from 4% to 66% in your next trial.");
-    let rising = worth_a_try(&TryFacts { alone: 0.2, ..facts }, "x");
-    assert!(rising.contains("beside the others expect about 27%,"));
-    assert!(worth_a_try(&TryFacts { succeeded: 0, ..facts }, "x").starts_with("x: 0 of 20 rooted."));
+    // The only one that was tried is the best of nothing.
+    let only = worth_a_try(&TRIED, TryRole::Against { best_of: Some(1), pays: true }, "x");
+    assert!(!only.contains("best of"), "{only}");
+}
+
+#[test]
+fn what_is_worth_a_trial_says_how_much() {
+    let of = |facts: TryFacts, worth| worth_a_try(&facts, TryRole::Worth(worth), "x");
+    assert_eq!(
+        of(TryFacts { alone: 0.27, ..TRIED }, 0.0198),
+        "x: about 27%, anywhere from 4% to 66% in your next trial. \
+         Tried beside it, that is worth about 2 more in each 100 you start afterwards."
+    );
+    assert!(of(TRIED, 0.005).ends_with("worth about 1 more in each 100 you start afterwards."));
+    assert!(of(TRIED, 0.124).ends_with("worth about 12 more in each 100 you start afterwards."));
+    assert!(of(TryFacts { alone: 0.2, ..TRIED }, 0.02).contains("beside the others expect about 27%,"));
+    assert!(of(TryFacts { succeeded: 0, ..TRIED }, 0.02).starts_with("x: 0 of 20 rooted."));
+    let never = TryFacts { started: 0, succeeded: 0, never_tried: Some([41, 120]), ..TRIED };
+    assert!(
+        of(never, 0.02).starts_with(
+            "x: Not tried by anybody here. From 41 trials of its relatives and 120 of this method with other plants: perhaps \
+             27%; anything from 4% to 66% is possible. Tried"
+        ),
+        "{}",
+        of(never, 0.02)
+    );
 }

@@ -235,6 +235,26 @@ pub fn beside_others(
     )
 }
 
+/// What trials of other methods are compared with.
+pub fn in_use(_: &KindWords, is_own: bool) -> String {
+    let why = if is_own { "It is the one you use most." } else { "It is the best so far by its average." };
+    why.to_owned()
+}
+
+/// What a trial is worth, in successes of every hundred.
+pub fn trial_pays(words: &KindWords, worth: f64) -> String {
+    let start = words.start.to_lowercase();
+    format!(
+        "Tried beside it, that is worth about {} more in each 100 you {start} afterwards.",
+        (100.0 * worth).round().max(1.0)
+    )
+}
+
+/// No trial pays.
+pub fn no_trial_pays(_: &KindWords) -> String {
+    "No trial of another method is likely to change what you should do.".to_owned()
+}
+
 /// Methods of different growers.
 pub fn across_growers(_: &KindWords) -> String {
     "These methods come from different growers, so a difference could be the growers'. The order says where a trial may pay, \

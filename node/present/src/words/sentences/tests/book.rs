@@ -484,6 +484,11 @@ pub(super) const BOOK: &[Told] = &[
     }),
     ("try_next", |w| vec![planning::try_next(w, "IBA in perlite", 0.4, RANGE)]),
     ("best_shrinks", |w| vec![planning::best_shrinks(w, "IBA in perlite", 0.6, 5, 0.4, RANGE)]),
+    ("in_use", |w| vec![planning::in_use(w, true), planning::in_use(w, false)]),
+    ("trial_pays", |w| {
+        vec![planning::trial_pays(w, 0.005), planning::trial_pays(w, 0.0198), planning::trial_pays(w, 0.124)]
+    }),
+    ("no_trial_pays", |w| vec![planning::no_trial_pays(w)]),
     ("beside_others", |w| vec![planning::beside_others(w, "IBA in perlite", 0.3, 0.4, RANGE)]),
     ("across_growers", |w| vec![planning::across_growers(w)]),
     // Due.
