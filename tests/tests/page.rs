@@ -113,6 +113,25 @@ fn entries_of_a_dropped_connection_arrive_once() -> anyhow::Result<()> {
     browse("offline", None, with_a_season)
 }
 
+/// Twelve lots on two benches, two weeks after they were started, in their tag order.
+#[test]
+fn a_round_of_twelve_lots_takes_fourteen_taps_at_most() -> anyhow::Result<()> {
+    browse("round", Some("2026-06-20T10:00:00Z"), |grower| {
+        let run = |words: &[&str]| grower.run(words).map(drop);
+        for bench in ["cold frame", "mist house"] {
+            run(&["spot", bench, "--with", "growing place=glass"])?;
+        }
+        for lot in 1..=12 {
+            let code = format!("N{lot:02}");
+            let with = "kind=stem cutting; wood=softwood";
+            run(&["trial", "new", &code, "Corymbella pallida", "--pieces", "30", "--with", with])?;
+            let bench = if lot <= 5 { "cold frame" } else { "mist house" };
+            run(&["stick", &code, "--on", "2026-06-05", "--spot", bench])?;
+        }
+        Ok(Vec::new())
+    })
+}
+
 #[test]
 fn pages_print() -> anyhow::Result<()> {
     browse("print", None, with_a_season)

@@ -340,7 +340,7 @@ fn handle_locally(app: &App, request: Request) -> Result<Reply, Fault> {
         Request::PlaceSet { name, place, latitude } => place::set(app, &name, &place, latitude),
         Request::PlaceShow => Ok(place::show(app)),
         Request::TrialImport(table) => import::import(app, *table),
-        Request::TrialList => bench::list(app),
+        Request::TrialList { words } => bench::list(app, &words),
         Request::TrialShow { trial, detail } => bench::show(app, &trial, detail),
         Request::Bench(request) => bench::handle(app, *request),
         Request::PlantShow { name } => plant::show(app, &name),

@@ -32,8 +32,12 @@ pub enum Request {
     PlaceShow,
     /// Read trials from a table: a preview, and saved on a yes.
     TrialImport(Box<super::import::Table>),
-    /// List the trials.
-    TrialList,
+    /// List the trials in which all of these words stand; without words all of them.
+    TrialList {
+        /// As typed.
+        #[serde(default)]
+        words: String,
+    },
     /// Show one trial.
     TrialShow {
         /// Its code.

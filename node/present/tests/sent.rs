@@ -60,7 +60,14 @@ fn questions(app: &App) -> Vec<Request> {
             paper(PaperKind::Report),
         ]
     };
-    let of_all = [Request::TrialList, due(false), due(true), export(false), export(true)];
+    let of_all = [
+        Request::TrialList { words: String::new() },
+        Request::TrialList { words: "nigra".to_owned() },
+        due(false),
+        due(true),
+        export(false),
+        export(true),
+    ];
     of_all.into_iter().chain(codes.iter().flat_map(of_trial)).collect()
 }
 

@@ -48,11 +48,12 @@ pub(super) fn token(visit: &Visit) -> Markup {
 
 /// Links to the parts of a long list.
 pub(super) fn page_links(address: &str, page: usize, pages: usize, of: &str) -> Markup {
+    let joint = if address.contains('?') { "&" } else { "?" };
     html! {
         @if pages > 1 {
             nav aria-label=(of) class="acts" {
                 @for number in 1..=pages {
-                    a.button.quiet href={ (address) "?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
+                    a.button.quiet href={ (address) (joint) "page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
                 }
             }
         }

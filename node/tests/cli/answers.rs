@@ -88,3 +88,25 @@ fn text_fits_the_width_and_carries_no_escape_codes() {
         }
     }
 }
+
+#[test]
+fn trials_are_found_by_code_plant_treatment_or_note() {
+    let home = TestHome::new();
+    let treatments = ["--arm", "dip: auxin=IBA 3000 mg/L quick dip", "--arm", "none: auxin=none"];
+    let new = ["trial", "new", "M1", "Morus nigra", "--pots", "2", "--pieces", "4"];
+    home.ok(&[&new[..], &treatments].concat());
+    home.ok(&["trial", "new", "R9", "Ribes nigrum", "-n", "9", "--note", "the Left frame"]);
+    let found = |words: &[&str]| {
+        let list = home.json(&[&["trial", "list"][..], words].concat());
+        let codes = list["trials"].as_array().into_iter().flatten().filter_map(|line| line["trial"].as_str());
+        codes.collect::<Vec<_>>().join(" ")
+    };
+    let asked: [&[&str]; 7] =
+        [&[], &["m1"], &["nigr"], &["iba", "nigra"], &["left frame"], &["left", "Morus"], &["dip"]];
+    assert_eq!(asked.map(found), ["M1 R9", "M1", "M1 R9", "M1", "R9", "", "M1"]);
+    let none = home.ok(&["trial", "list", "left", "Morus"]);
+    assert!(
+        none.contains("Nothing on the bench has these words.") && none.contains("propagule trial list"),
+        "{none}"
+    );
+}

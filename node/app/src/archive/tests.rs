@@ -48,7 +48,7 @@ fn answer(app: &Arc<App>, request: Request) -> Value {
 fn all_answers(app: &Arc<App>) -> Vec<Value> {
     let codes: Vec<String> = app.bench().trials().map(|trial| trial.code.clone()).collect();
     let mut answers = vec![
-        answer(app, Request::TrialList),
+        answer(app, Request::TrialList { words: String::new() }),
         answer(
             app,
             Request::Bench(Box::new(BenchRequest::Due {

@@ -1,5 +1,6 @@
 //! What a screen shows of the bench: the facts that commands tell, with their parts kept apart.
 
+mod done;
 mod history;
 mod list;
 mod names;
@@ -9,6 +10,7 @@ mod trial;
 use propagule_protocol::Date;
 
 pub use super::pots::PotStands;
+pub use done::{Done, DoneToday, done_on};
 pub use history::history;
 pub use list::list;
 pub use list::{LotLine, lots};

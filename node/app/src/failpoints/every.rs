@@ -66,7 +66,7 @@ fn fails_at(app: &Arc<App>, place: u64, request: &Request) -> bool {
     assert_eq!(fault.code, "internal", "{}", at());
     assert!(fault.params.contains_key("at"), "{}: {fault:?}", at());
     assert_eq!(app.bench().events(), events_on_disk(app), "{}", at());
-    let listed = asked(app, Request::TrialList);
+    let listed = asked(app, Request::TrialList { words: String::new() });
     assert!(matches!(listed, Ok(Reply::Done(_))), "{}: {listed:?}", at());
     true
 }

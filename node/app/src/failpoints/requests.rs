@@ -120,7 +120,7 @@ pub(super) fn requests() -> Vec<Request> {
         place(),
         Request::PlaceShow,
         Request::TrialImport(Box::new(Table::new("t.csv", table.as_bytes(), Options::default(), false))),
-        Request::TrialList,
+        Request::TrialList { words: String::new() },
         Request::TrialShow { trial: text(TRIAL), detail: true },
         Request::Publish { trial: text(TRIAL), confirmed: true, at_once: false },
         Request::Withdraw { trial: text(TRIAL), reason: Code(1), confirmed: true, at_once: false },

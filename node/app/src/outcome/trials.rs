@@ -8,9 +8,12 @@ use serde::{Deserialize, Serialize};
 
 use super::said::Said;
 
-/// All trials.
+/// All trials, or those that were looked for.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TrialList {
+    /// The words that stand in each of them, as typed; empty where all are listed.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub looked_for: String,
     /// In the order in which they were set up.
     pub trials: Vec<TrialLine>,
 }

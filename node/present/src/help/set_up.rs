@@ -172,10 +172,10 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
     },
     CommandHelp {
         command: "trial list",
-        first: "List your trials",
+        first: "List your trials, or find some by their words",
         more: "",
-        examples: &["propagule trial list", "propagule trial list --json"],
-        options: &[],
+        examples: &["propagule trial list", "propagule trial list nigra IBA"],
+        options: &[("words", "Words of the code, plant, treatment or note; each narrows the list down")],
     },
     CommandHelp {
         command: "trial show",

@@ -7,11 +7,17 @@ use propagule_bench::dates::When;
 use super::command::ending_in_command;
 use crate::kind::KindWords;
 use crate::words::any_kind;
+use crate::words::finding;
 use crate::words::sentences::when;
 use propagule_app::outcome::trials::{TrialLine, TrialList};
 
 /// All trials, a line each.
 pub(super) fn all(list: &TrialList) -> Document {
+    if list.trials.is_empty() && !list.looked_for.is_empty() {
+        return Document::new()
+            .say(finding::found(0))
+            .say(ending_in_command(&format!("{}: propagule trial list", finding::ALL)));
+    }
     if list.trials.is_empty() {
         return Document::new()
             .say(ending_in_command("No trials yet. Set one up: propagule trial new --help"))

@@ -18,8 +18,6 @@ use crate::words::{headline, pieces, pots};
 const TOLD: usize = 1;
 /// Lines of one curve.
 const LINES: usize = 4;
-/// Pots whose trays are shown at once; more are folded.
-const POTS: usize = 12;
 
 /// The page of a trial, in the parts that a wide page sets beside each other.
 #[derive(Clone, Debug, Default)]
@@ -178,7 +176,7 @@ fn curve(shown: &TrialShown) -> Document {
             behind: Behind::new(headline::ALIVE_BY_DAY),
         };
     Document::new().when(!lines.is_empty(), |document| {
-        document.section(headline::STILL_ALIVE, |under| {
+        document.fold(headline::STILL_ALIVE, |under| {
             under.each(lines.chunks(LINES), |under, lines| under.chart(chart(lines)))
         })
     })
@@ -199,13 +197,7 @@ fn by_pot(all: &[PotStands], shown: &TrialShown, words: &KindWords) -> Document 
         heads: headline::POT_HEADS.map(str::to_owned),
         behind: Behind::new(headline::TAG_ORDER),
     };
-    let whole = Document::new().chart(trays);
-    let document = Document::new();
-    if all.len() > POTS {
-        document.fold(headline::pots_folded(all.len()), |_| whole)
-    } else {
-        document.section(headline::BY_POT, |_| whole)
-    }
+    Document::new().fold(headline::pots_folded(all.len()), |whole| whole.chart(trays))
 }
 
 /// What is behind it all: counts with their intervals, every comparison, the tests, the stages, the method.

@@ -59,7 +59,7 @@ pub const TODAY: &str = "today";
 /// Headings of the table behind the life line.
 pub const LIFE_HEADS: [&str; 2] = ["What", "When"];
 
-/// The heading of very many pots, which are folded.
+/// The fold of the pots.
 pub fn pots_folded(pots: usize) -> String {
     format!("{BY_POT}: {pots} pots")
 }

@@ -10,6 +10,7 @@ mod curve;
 pub mod due;
 pub mod entry;
 mod facets;
+pub mod finding;
 pub mod forms;
 pub mod headline;
 mod left_out;

@@ -42,6 +42,51 @@ pub const SHOW_NEAR: &str = "Only what is near";
 /// The file that a calendar reads.
 pub const CALENDAR: &str = "As a calendar file: now, and the coming 90 days";
 
+/// The heading of what was done today.
+pub const DONE: &str = "What you did today";
+/// Takes an entry back.
+pub const UNDO: &str = "Undo";
+
+/// How far the round of a day has come; empty before anything was done.
+pub fn so_far(done: usize, of: usize) -> String {
+    if done == 0 { String::new() } else { format!("{done} of {of} done today.") }
+}
+
+/// What the fold of the entries of a day holds.
+pub fn done(entries: usize) -> String {
+    number_of(entries, "entry", "entries")
+}
+
+/// Entries that had no room in that fold.
+pub fn more_done(entries: usize) -> String {
+    format!("And {entries} more, in the history of each trial.")
+}
+
+/// Tasks of a bench that are folded.
+pub fn folded(tasks: usize) -> String {
+    format!("{tasks} more")
+}
+
+/// What was just saved of a count, and what comes next; without a next one, that it was the last.
+pub fn then(next: Option<&str>) -> String {
+    next.map_or_else(|| "That was the last.".to_owned(), |next| format!("Next: {next}."))
+}
+
+/// The heading of why pieces died or were lost.
+pub const CAUSE: &str = "Why?";
+/// The field for a reason that has no button.
+pub const OWN_CAUSE: &str = "Another cause of death or loss";
+/// Usual reasons: what is kept, and what is read; the first says none.
+pub const CAUSES: [(&str, &str); 7] = [
+    ("", "Not said"),
+    ("basal rot", "Rot at the base"),
+    ("desiccation", "Dried out"),
+    ("leaf blight or grey mould", "Leaf blight or grey mould"),
+    ("frost", "Frost"),
+    ("vole, slug or bird", "Vole, slug or bird"),
+    ("unknown", "Unknown"),
+];
+
 /// How many tasks a bench has.
 pub fn to_do(tasks: usize) -> String {
     format!("{tasks} to do")
@@ -120,6 +165,21 @@ mod tests {
         assert_eq!(things(7, 3), "7 things now, on 3 benches");
         assert_eq!([all_looked(1), all_looked(4)], ["Looked at, no change", "All 4 looked at, no change"]);
         assert_eq!(all_looked_saved("mist house", 1), "mist house: all looked at, no change. 1 entry saved.");
+    }
+
+    #[test]
+    fn a_round_is_told_at_none_one_and_several() {
+        assert_eq!([so_far(0, 4), so_far(1, 4)], ["", "1 of 4 done today."]);
+        assert_eq!([done(1), done(12)], ["1 entry", "12 entries"]);
+        assert_eq!([folded(1), folded(31)], ["1 more", "31 more"]);
+        assert_eq!([then(Some("P6")), then(None)], ["Next: P6.", "That was the last."]);
+    }
+
+    #[test]
+    fn a_cause_that_is_offered_is_one_that_the_bench_knows() {
+        for (kept, _) in &CAUSES[1..] {
+            assert!(propagule_protocol::vocab::LOSS_CAUSES.contains(kept), "{kept}");
+        }
     }
 
     #[test]

@@ -23,7 +23,9 @@ enum TrialCommand {
     New(Box<new::NewArgs>),
     Copy(new::CopyArgs),
     Import(Box<import::ImportArgs>),
-    List,
+    List {
+        words: Vec<String>,
+    },
     Show {
         trial: String,
         #[arg(long)]
@@ -56,7 +58,7 @@ pub(super) async fn cmd_trial(context: &Context, args: TrialArgs) -> Result<(), 
         TrialCommand::New(args) => bench(new::request(context, *args)?),
         TrialCommand::Copy(args) => bench(new::copy(context, args)?),
         TrialCommand::Import(args) => return import::cmd_import(context, *args).await,
-        TrialCommand::List => Request::TrialList,
+        TrialCommand::List { words } => Request::TrialList { words: words.join(" ") },
         TrialCommand::Show { trial, detail } => Request::TrialShow { trial, detail },
         TrialCommand::History { trial } => bench(BenchRequest::History { trial }),
         TrialCommand::Edit(args) => bench(edit::request(context, *args)?),

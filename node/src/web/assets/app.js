@@ -22,6 +22,9 @@
     const others = inputs.filter((input) => input !== rest).reduce((sum, input) => sum + number(input), 0);
     if (rest && !rest.dataset.typed) rest.value = Math.max(0, base - others);
     const sum = others + (rest ? number(rest) : 0);
+    // Why is asked only where something died or was lost.
+    const causes = form.querySelector("[data-causes]");
+    if (causes) causes.hidden = ![...form.querySelectorAll("[data-step=dead] input, [data-step=lost] input")].some((input) => number(input) > Number(input.dataset.from)) && !form.querySelector("#problem");
     const line = form.querySelector("[data-sum]");
     if (line) {
       const parts = inputs.map(number);
@@ -168,10 +171,15 @@
     place.querySelector("form")?.replaceChildren(make("p", said.new ? "Saved." : "This was saved before; nothing was changed."), undo);
   };
   const how = (place, words) => { place.querySelector(".how").textContent = words; };
+  const placeCode = (place) => place.id.slice("place-".length);
   const next = (place) => {
     const all = [...document.querySelectorAll("details.place")];
     const behind = all.slice(all.indexOf(place) + 1).find((other) => !other.classList.contains("done"));
     place.open = false;
+    document.querySelector(`.round [data-of="${CSS.escape(placeCode(place))}"]`)?.classList.add("done");
+    const said = document.querySelector("[data-next]");
+    said.hidden = false;
+    said.textContent = `${placeCode(place)}: ${place.querySelector(".how").textContent}. ${behind ? said.dataset.next.replace("…", placeCode(behind)) : said.dataset.last}`;
     if (!behind) return;
     behind.open = true;
     behind.querySelector("summary").focus();
@@ -206,6 +214,9 @@
   show();
   if (kept().length > 0) flush();
 
+  // Where there is room for it, what stands beside the answer is open.
+  if (matchMedia("(min-width: 64rem)").matches) for (const fold of document.querySelectorAll("[data-beside] .card > details:only-child")) fold.open = true;
+
   // A table to bring in may be chosen as a file.
   for (const room of document.querySelectorAll("[data-file]")) {
     const choose = make("input", "", { type: "file", id: "file", accept: ".csv,.tsv,.txt,.xlsx,.ods,text/csv" });
@@ -227,9 +238,11 @@
   }
   // A trial that was begun and left is found again.
   const BEGUN = "propagule-new";
+  // A note is private: it never stands in an address, which histories and logs keep.
+  const address = (fields) => { for (const name of ["note", "token", "go"]) fields.delete(name); return `?${fields}`; };
   if (location.pathname === "/bench/new" && location.search) sessionStorage.setItem(BEGUN, location.search);
   document.querySelector("form.setup")?.addEventListener("input", (event) => {
-    sessionStorage.setItem(BEGUN, `?${new URLSearchParams(new FormData(event.currentTarget))}`);
+    sessionStorage.setItem(BEGUN, address(new URLSearchParams(new FormData(event.currentTarget))));
   });
   if (new URLSearchParams(location.search).has("new")) sessionStorage.removeItem(BEGUN);
   const begun = sessionStorage.getItem(BEGUN);

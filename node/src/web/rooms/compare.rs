@@ -79,7 +79,7 @@ fn query(fields: &Fields) -> String {
 async fn list(visit: &Visit, fields: &Fields) -> Result<Response, Turned> {
     let page: usize = fields.get("page").parse().unwrap_or(1).max(1);
     let skip = (page - 1).saturating_mul(A_PAGE);
-    let found = visit.view(move |app| viewed::trials(app, skip, A_PAGE)).await?;
+    let found = visit.view(move |app| viewed::trials(app, "", skip, A_PAGE)).await?;
     let pages = found.total.div_ceil(A_PAGE);
     let body = html! {
         h1 { "Compare" }

@@ -40,7 +40,7 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let page: usize = fields.get("page").parse().unwrap_or(1).max(1);
     let (found, names) = visit
         .view(move |app| {
-            Ok((viewed::trials(app, (page - 1).saturating_mul(A_PAGE), A_PAGE)?, viewed::names(app)))
+            Ok((viewed::trials(app, "", (page - 1).saturating_mul(A_PAGE), A_PAGE)?, viewed::names(app)))
         })
         .await?;
     let pages = found.total.div_ceil(A_PAGE);

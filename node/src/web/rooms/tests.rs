@@ -200,6 +200,63 @@ async fn a_count_that_does_not_add_up_is_refused_with_what_was_typed() {
 }
 
 #[tokio::test]
+async fn a_trial_is_found_by_code_plant_treatment_or_note() {
+    let grower = Grower::new();
+    grower.trial().await;
+    let other = [("code", "R9"), ("species", "Ribes nigrum"), ("pieces", "9"), ("note", "the Left frame")];
+    grower.saved("/bench/new", &other).await;
+    for (words, is_first, is_second) in [
+        ("t1", true, false),
+        ("nigr", true, true),
+        ("iba nigra", true, false),
+        ("left+ribes", false, true),
+        ("left+morus", false, false),
+        ("%3Cb%3E", false, false),
+    ] {
+        let (status, page) = grower.get(&format!("/bench?find={}", words.replace(' ', "+"))).await;
+        let has = |code: &str| page.contains(&format!("href=\"/bench/trial/{code}\""));
+        assert_eq!((status, has("T1"), has("R9")), (StatusCode::OK, is_first, is_second), "{words}: {page}");
+        check_plain(words, &page);
+    }
+}
+
+/// A private note stands in no address: going back and forth with one is posted, and it travels on in the form.
+#[tokio::test]
+async fn a_note_of_a_new_trial_is_posted_and_never_in_an_address() {
+    let grower = Grower::new();
+    let fields = [("species", "Ribes nigrum"), ("code", "R9"), ("pieces", "9"), ("note", "by the wall")];
+    let (_, check) = grower.get("/bench/new?at=check&species=Ribes+nigrum&code=R9&pieces=9").await;
+    assert!(check.contains("<form class=\"setup\" method=\"post\""), "{check}");
+    let back = [&fields[..], &[("at", "check"), ("go", "back")]].concat();
+    let (status, size) = grower.post("/bench/new", &back).await;
+    let is_kept = size.contains("name=\"note\" value=\"by the wall\"");
+    assert!(status == StatusCode::OK && is_kept && size.contains("method=\"post\""), "{size}");
+    let (_, without) = grower.get("/bench/new?at=size&species=Ribes+nigrum&code=R9&pieces=9").await;
+    assert!(without.contains("<form class=\"setup\" method=\"get\""), "{without}");
+    let hidden = [&fields[..], &[("at", "check"), ("caution", "mist-water")]].concat();
+    let (status, check) = grower.post("/bench/caution", &hidden).await;
+    assert!(status == StatusCode::OK && check.contains("by the wall"), "{status}: {check}");
+    let saved = grower.saved("/bench/new", &[&fields[..], &[("go", "save")]].concat()).await;
+    assert_eq!(saved, "/bench/trial/R9?new=yes");
+}
+
+/// How far the round of a day has come, and what was done, each with its Undo until the day is over.
+#[tokio::test]
+async fn what_was_done_today_is_told_and_can_be_undone() {
+    let grower = Grower::new();
+    grower.trial().await;
+    let done = |page: &str| page.contains("What you did today");
+    let looked = grower.saved("/bench/trial/T1/looked", &[]).await;
+    let (_, page) = grower.get("/today").await;
+    assert!(done(&page) && page.contains("done today."), "{page}");
+    let number = looked.split(['=', '&']).nth(1).expect("a number");
+    assert!(page.contains(&format!("name=\"entry\" value=\"{number}\"")), "{page}");
+    grower.saved("/bench/trial/T1/undo", &[("entry", number)]).await;
+    let (_, page) = grower.get("/today").await;
+    assert!(!page.contains(&format!("name=\"entry\" value=\"{number}\"")), "{page}");
+}
+
+#[tokio::test]
 async fn publishing_needs_the_yes() {
     let grower = Grower::new();
     grower.trial().await;

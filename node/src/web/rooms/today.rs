@@ -11,6 +11,7 @@ use maud::{Markup, html};
 use super::bench::looked;
 use crate::web::Web;
 use crate::web::fields::Fields;
+use crate::web::form::token;
 use crate::web::guard::SessionKind;
 use crate::web::link;
 use crate::web::problem::Turned;
@@ -22,7 +23,7 @@ use propagule_app::viewed;
 use propagule_app::viewed::LotLine;
 use propagule_bench::due::{Due, DueKind, State};
 use propagule_present::kind::{KindWords, capital};
-use propagule_present::outcome::{archive, due as present, said};
+use propagule_present::outcome::{archive, due as present, history, said};
 use propagule_present::pages::tray;
 use propagule_present::words::due as due_words;
 use propagule_present::words::rooms::RoomPage;
@@ -34,12 +35,12 @@ pub(super) fn routes() -> Router<Web> {
 
 async fn today(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (today, is_all) = (visit.today(), fields.is_on("all"));
-    let (list, has_trials, owed, lots) = visit
+    let (list, has_trials, owed, lots, done) = visit
         .view(move |app| {
             let list = viewed::due(app, today, is_all)?;
             let lots = viewed::lots(app, &shown_codes(&list));
 
-            Ok((list, viewed::has_trials(app), app::archive::owed(app)?, lots))
+            Ok((list, viewed::has_trials(app), app::archive::owed(app)?, lots, viewed::done_on(app, today)))
         })
         .await?;
     let kind = visit.session.kind;
@@ -53,6 +54,7 @@ async fn today(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let body = html! {
         h1 { @if things == 0 { (words::NOTHING) } @else { (words::things(things, benches)) } }
         p class="soft" { (words::long(today)) }
+        (round(&done, &now, things))
         (looked::said_today(&visit, &fields))
         @if !has_trials { (beginning(kind)) }
         div class=[(things > 0).then_some("panes")] {
@@ -67,6 +69,7 @@ async fn today(visit: Visit, fields: Fields) -> Result<Response, Turned> {
                 @if !list.due.is_empty() {
                     @if is_all { p { a href="/today" { (words::SHOW_NEAR) } } } @else { p { a href="/today?all=yes" { (words::SHOW_ALL) } } }
                 }
+                (done_today(&visit, &done))
                 @if let Some(last) = owed.filter(|_| kind == SessionKind::Desk) {
                     p class="soft" { (archive::is_owed(last.days_ago)) " " code { (archive::make(&last)) } }
                 }
@@ -77,12 +80,57 @@ async fn today(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     Ok(shell::page(&visit, RoomPage::Today, RoomPage::Today.name(), &body))
 }
 
+/// How far the round of today has come: trials that are done, of those and the ones that still wait.
+fn round(done: &viewed::DoneToday, now: &[&DueSection], things: usize) -> Markup {
+    let waits: BTreeSet<&str> = now
+        .iter()
+        .flat_map(|section| &section.groups)
+        .flat_map(|group| &group.lines)
+        .map(|line| line.due.trial.as_str())
+        .collect();
+    let done = done.trials.iter().filter(|code| !waits.contains(code.as_str())).count();
+    let of = done + things;
+    html! {
+        @if done > 0 {
+            p class="soft" { (words::so_far(done, of)) }
+            @if of <= CELLS { div class="round" aria-hidden="true" { @for cell in 0..of { span class=[(cell < done).then_some("done")] {} } } }
+        }
+    }
+}
+
+/// What was done today, each with its Undo.
+fn done_today(visit: &Visit, done: &viewed::DoneToday) -> Markup {
+    let more = done.entries.len().saturating_sub(ENTRIES);
+    html! {
+        @if !done.entries.is_empty() {
+            details class="card" {
+                summary { (words::DONE) " " span class="soft" { (words::done(done.entries.len())) } }
+                ul class="list" { @for viewed::Done { of, entry } in done.entries.iter().take(ENTRIES) { li class="entry" {
+                    span { a href=(link::trial(&of.trial, "")) { (of.trial) } ": " (history::stands(of, entry.entry.as_ref())) }
+                    form method="post" action=(link::trial(&of.trial, "/undo")) {
+                        (token(visit))
+                        button class="quiet" name="entry" value=(entry.number) aria-label={ (words::UNDO) " " (of.trial) ", " (entry.number) } { (words::UNDO) }
+                    }
+                } } }
+                @if more > 0 { p class="soft" { (words::more_done(more)) } }
+            }
+        }
+    }
+}
+
 /// Codes of the trials whose tasks are shown, each once.
 fn shown_codes(list: &DueList) -> Vec<String> {
     let lines = list.shown.iter().flat_map(|section| &section.groups).flat_map(|group| &group.lines);
     let mut seen = BTreeSet::new();
     lines.map(|line| line.due.trial.clone()).filter(|code| seen.insert(code.clone())).collect()
 }
+
+/// Tasks of a bench that are seen at once; more are folded.
+const ROWS: usize = 12;
+/// Cells of a round; a longer one is told by its numbers alone.
+const CELLS: usize = 12;
+/// Entries of today that can be undone here; more stand in the history of their trials.
+const ENTRIES: usize = 12;
 
 /// Trials whose trays are drawn; more would make the page of a large nursery heavy.
 const TRAYS: usize = 12;
@@ -126,7 +174,12 @@ impl Tasks<'_> {
     }
 
     fn rows(&self, state: State, group: &DueGroup) -> Markup {
-        html! { ul class="list due" { @for line in &group.lines { li { (self.row(state, line)) } } } }
+        let (first, folded) = group.lines.split_at(group.lines.len().min(ROWS));
+        let rows = |lines: &[DueLine]| html! { ul class="list due" { @for line in lines { li { (self.row(state, line)) } } } };
+        html! {
+            (rows(first))
+            @if !folded.is_empty() { details { summary { (words::folded(folded.len())) } (rows(folded)) } }
+        }
     }
 
     fn row(&self, state: State, DueLine { due, in_days, others }: &DueLine) -> Markup {
@@ -155,9 +208,9 @@ impl Tasks<'_> {
 fn address(due: &Due, kind: SessionKind) -> String {
     match due.kind {
         DueKind::Stick => link::trial(&due.trial, "/stick"),
-        DueKind::Check => link::trial(&due.trial, "/count/check"),
-        DueKind::Lift => link::trial(&due.trial, "/count/lift"),
-        DueKind::Spring => link::trial(&due.trial, "/count/spring"),
+        DueKind::Check => link::trial(&due.trial, "/count/check?from=today"),
+        DueKind::Lift => link::trial(&due.trial, "/count/lift?from=today"),
+        DueKind::Spring => link::trial(&due.trial, "/count/spring?from=today"),
         DueKind::WrapCut | DueKind::Suckers => link::trial(&due.trial, "/graft"),
         DueKind::PublishLift | DueKind::PublishRevision if kind == SessionKind::Desk => {
             format!("/share/publish/{}", link::part(&due.trial))

@@ -38,6 +38,7 @@ pub(super) const ASKED: &[&[&str]] = &[
     &["note", "N1", "--note", "strong roots"],
     &["undo", "--yes"],
     &["trial", "list"],
+    &["trial", "list", "nigrum"],
     &["trial", "show", "N1"],
     &["trial", "history", "N1"],
     &["trial", "edit", "N1", "--note", "by the wall"],

@@ -17,20 +17,52 @@ pub struct TrialLines {
     pub total: usize,
 }
 
-/// All trials, in the order in which they were set up.
-pub fn list(app: &App) -> Result<Reply, Fault> {
+/// Trials in which all of these words stand, in the order in which they were set up.
+pub fn list(app: &App, words: &str) -> Result<Reply, Fault> {
     let bench = app.bench();
-    let trials = bench.trials().map(|trial| line(app, &bench, trial)).collect::<Result<_, _>>()?;
-    Ok(Reply::done(Outcome::Trials(TrialList { trials })))
+    let looked_for = words.trim().to_owned();
+    let words = Words::read(&looked_for);
+    let found = bench.trials().filter(|trial| words.stand_in(trial));
+    let trials = found.map(|trial| line(app, &bench, trial)).collect::<Result<_, _>>()?;
+    Ok(Reply::done(Outcome::Trials(TrialList { looked_for, trials })))
 }
 
-/// Trials, the latest season first.
-pub fn trials(app: &App, skip: usize, most: usize) -> Result<TrialLines, Fault> {
+/// Trials in which all of these words stand, the latest season first; without words all of them.
+pub fn trials(app: &App, words: &str, skip: usize, most: usize) -> Result<TrialLines, Fault> {
     let bench = app.bench();
-    let mut all: Vec<&Trial> = bench.trials().collect();
+    let words = Words::read(words);
+    let mut all: Vec<&Trial> = bench.trials().filter(|trial| words.stand_in(trial)).collect();
     all.sort_by_key(|trial| (std::cmp::Reverse(trial.started_on.middle().year()), trial.is_lot()));
     let lines = all.iter().skip(skip).take(most).map(|trial| line(app, &bench, trial));
     Ok(TrialLines { lines: lines.collect::<Result<_, _>>()?, total: all.len() })
+}
+
+/// Words by which a trial is looked for, in small letters.
+struct Words(Vec<String>);
+
+impl Words {
+    fn read(text: &str) -> Self {
+        Self(text.split_whitespace().map(str::to_lowercase).collect())
+    }
+
+    /// Whether each of them stands in the code, the plant, a treatment or what was noted of a trial.
+    fn stand_in(&self, trial: &Trial) -> bool {
+        if self.0.is_empty() {
+            return true;
+        }
+        let of_arms = trial.arms.iter().flat_map(|arm| {
+            let own = [&arm.stock_plant, &arm.operator, &arm.unlisted].into_iter().flatten();
+            own.chain([&arm.label]).chain(arm.facets.values())
+        });
+        let noted = [&trial.note, &trial.question, &trial.place].into_iter().flatten();
+        let said: Vec<String> = [&trial.code, &trial.species]
+            .into_iter()
+            .chain(noted)
+            .chain(of_arms)
+            .map(|text| text.to_lowercase())
+            .collect();
+        self.0.iter().all(|word| said.iter().any(|text| text.contains(word)))
+    }
 }
 
 fn line(app: &App, bench: &Bench, trial: &Trial) -> Result<TrialLine, Fault> {

@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use super::count::Asked;
 use super::kind_words;
 use super::tallied::{Count, RESTS, counted};
+use crate::web::chips::Chip;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, once, token};
 use crate::web::link;
@@ -56,9 +57,10 @@ pub(super) fn card(
                     (changing::changing(u32::from(base), &filled))
                     @for (index, count) in counts.iter().enumerate() { (stepper(&form, count, index == usize::from(asked.stage.is_none()))) }
                     p class="sum" aria-live="polite" data-sum {}
-                    details { summary { "Day, cause, rest, note" }
+                    div class="causes" data-causes { (form.chips("cause", words::CAUSE, "", &causes(), &[])) }
+                    details { summary { "Day, other cause, rest, note" }
                         (form.day("on", "Day", "", &on))
-                        (form.suggested("cause", "Cause of death or loss", "", "", &propagule_protocol::vocab::LOSS_CAUSES.map(|cause| cause)))
+                        (form.suggested("own-cause", words::OWN_CAUSE, "", "", &propagule_protocol::vocab::LOSS_CAUSES.map(|cause| cause)))
                         (form.text("more", "More that was counted", kind_words(view).more_counts(), ""))
                         @if asked.stage.is_some() { (form.choice("rest", "The rest", "", "", &RESTS)) }
                         (form.lines("note", "Note", "Private; it is never published", ""))
@@ -68,6 +70,11 @@ pub(super) fn card(
             }
         }
     }
+}
+
+/// Why pieces died or were lost, as far as a tap can say it.
+fn causes() -> Vec<Chip> {
+    words::CAUSES.iter().map(|(kept, words)| Chip::new(*kept, *words)).collect()
 }
 
 /// How a place stands, without the number put in.

@@ -88,10 +88,11 @@ async fn page(
         (changing::symbols())
         p class="named" { span.tag.large.now { (view.trial.code) } span { i { strong { (view.trial.species) } }
             @if let Some(stage) = asked.stage { br; span class="soft" { (words::counted_so_far(view.places.iter().filter(|place| place.counted.contains(&stage)).count(), view.places.len())) } } } }
+        (round(&view, asked.stage))
         h1 { (title(&kind_words(&view), asked.stage)) " of " (view.trial.code) }
         @if let Some(entry) = fields.get("saved").parse().ok().and_then(|wanted: u64| history.entries.iter().find(|e| e.number == wanted)) {
             div.notice.toast role="status" {
-                p { strong { "Saved: " (present::history::stands(&history.of, entry.entry.as_ref())) } }
+                p { strong { "Saved: " (present::history::stands(&history.of, entry.entry.as_ref())) } " " (words::then(open.map(|index| shown[index].code.as_str()))) }
                 form method="post" action=(link::trial(&view.trial.code, "/undo")) {
                     (token(visit)) input type="hidden" name="back" value=(word);
                     @if asked.is_blind { input type="hidden" name="blind" value="yes"; }
@@ -113,13 +114,32 @@ async fn page(
         }
         @if pages > 1 { (page_links(&asked, pages, &address(""))) }
     };
-    let back = link::trial(&view.trial.code, "");
+    let at_trial = link::trial(&view.trial.code, "");
+    // Who came from the round of the day goes back to it.
+    let today = (RoomPage::Today.name(), "/today");
+    let back =
+        if fields.get("from") == "today" { today } else { (view.trial.code.as_str(), at_trial.as_str()) };
     let name = format!("{} of {}", title(&kind_words(&view), asked.stage), view.trial.code);
-    let mut response = shell::task(visit, RoomPage::Trials, (&view.trial.code, &back), &name, &body);
+    let mut response = shell::task(visit, RoomPage::Trials, back, &name, &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
     Ok(response)
+}
+
+/// Places that a round shows as cells; more are told by their numbers alone.
+const CELLS: usize = 12;
+
+/// How far a count has come, and where the script says what comes next. A check need not go through every place.
+fn round(view: &TrialView, stage: Option<Stage>) -> Markup {
+    html! {
+        @if let Some(stage) = stage.filter(|_| (2..=CELLS).contains(&view.places.len())) {
+            div class="round" aria-hidden="true" { @for place in &view.places {
+                span class=[place.counted.contains(&stage).then_some("done")] data-of=(place.code) {}
+            } }
+        }
+        p class="soft" role="status" data-next=(words::then(Some("\u{2026}"))) data-last=(words::then(None)) hidden {}
+    }
 }
 
 /// The place that was asked for, else the first that is still to be counted.

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 
 use crate::web::Web;
 use crate::web::fields::Fields;
-use crate::web::form::page_links;
+use crate::web::form::{Form, page_links};
 use crate::web::link;
 use crate::web::problem::Turned;
 use crate::web::shell;
@@ -15,6 +15,7 @@ use crate::web::visit::Visit;
 use propagule_app::outcome::trials::TrialLine;
 use propagule_app::viewed;
 use propagule_present::kind::KindWords;
+use propagule_present::words::finding;
 use propagule_present::words::rooms::RoomPage;
 
 /// Trials on one page.
@@ -26,7 +27,13 @@ pub(super) fn routes() -> Router<Web> {
 
 async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let page: usize = fields.get("page").parse().unwrap_or(1).max(1);
-    let found = visit.view(move |app| viewed::trials(app, (page - 1).saturating_mul(A_PAGE), A_PAGE)).await?;
+    let wanted = fields.get("find").to_owned();
+    let words = wanted.clone();
+    let skip = (page - 1).saturating_mul(A_PAGE);
+    let found = visit.view(move |app| viewed::trials(app, &words, skip, A_PAGE)).await?;
+    let form = Form::new(&fields, None);
+    let address =
+        if wanted.is_empty() { "/bench".to_owned() } else { format!("/bench?find={}", link::part(&wanted)) };
     let pages = found.total.div_ceil(A_PAGE);
     let body = html! {
         h1 { "Bench" }
@@ -36,13 +43,20 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
             li { a class="button" href="/bench/stock" { "Stock plants" } }
             li { a class="button" href="/bench/import" { "Bring in a table" } }
         }
-        @if found.total == 0 { p { "No trial yet." } }
+        @if found.total > 0 || !wanted.is_empty() {
+            form.find method="get" action="/bench" role="search" {
+                (form.text("find", finding::LABEL, finding::HELP, ""))
+                button class="quiet" { (finding::FIND) }
+            }
+        }
+        @if !wanted.is_empty() { p role="status" { (finding::found(found.total)) " " a href="/bench" { (finding::ALL) } } }
+        @if found.total == 0 && wanted.is_empty() { p { (finding::EMPTY) } }
         @for (season, lines) in by_season(&found.lines) {
             h2 { "Season " (season) }
             (part("Trials", &lines.iter().copied().filter(|line| !line.is_lot).collect::<Vec<_>>()))
             (part("Lots", &lines.iter().copied().filter(|line| line.is_lot).collect::<Vec<_>>()))
         }
-        (page_links("/bench", page, pages, "Pages"))
+        (page_links(&address, page, pages, "Pages"))
     };
     Ok(shell::page(&visit, RoomPage::Trials, "Bench", &body))
 }

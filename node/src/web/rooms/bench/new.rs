@@ -1,5 +1,6 @@
 //! A new trial or batch in five steps. What was typed travels in the address from step to step, so that going back, in
-//! the page or in the browser, loses nothing and no script is needed; only the last step sends it to be kept.
+//! the page or in the browser, loses nothing and no script is needed; only the last step sends it to be kept. A note is
+//! private and never stands in an address: where there is one, or may be one, the form is posted instead.
 
 mod asked;
 mod choose;
@@ -35,6 +36,9 @@ const PRESSED: [&str; 4] = ["at", "go", "take", "token"];
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/new", get(show).post(save)).route("/bench/caution", post(hide))
 }
+
+/// What the button of the last step sends.
+const SAVE: &str = "save";
 
 /// What is shown of a step.
 struct Shown<'a> {
@@ -147,18 +151,20 @@ async fn page(
 
 fn body(shown: &Shown<'_>, step: SetUpStep) -> Markup {
     let asked = steps::asked(shown, step);
+    let is_private = step == SetUpStep::Check || has_note(shown.form.fields);
     html! {
         (steps::head(shown, step))
         (shown.form.problem())
-        form class="setup" method="get" action="/bench/new" {
+        form class="setup" method=(if is_private { "post" } else { "get" }) action="/bench/new" {
             // The first button is the one that Enter presses.
-            (steps::forward(shown.visit, step, true))
+            (steps::forward(step, true))
             input type="hidden" name="at" value=(word(step));
+            @if is_private { (token(shown.visit)) }
             (carried(shown.form.fields, &asked))
             (asked)
             div class="bar" {
                 @if step != SetUpStep::Plant { button class="quiet" name="go" value="back" { (words::BACK) } }
-                (steps::forward(shown.visit, step, false))
+                (steps::forward(step, false))
             }
         }
         @if step == SetUpStep::Check { (steps::cautions(shown)) }
@@ -171,13 +177,23 @@ fn carried(fields: &Fields, asked: &Markup) -> Markup {
     html! { @for (name, text) in fields.all().filter(|(name, _)| !is_asked(name)) { input type="hidden" name=(name) value=(text); } }
 }
 
+fn has_note(fields: &Fields) -> bool {
+    fields.given("note").is_some()
+}
+
 async fn hide(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     visit.bench(BenchRequest::Dismiss { caution: fields.get("caution").to_owned() }).await?;
     let kept = fields.renamed(|name| (name != "token" && name != "caution").then(|| name.to_owned()));
+    if has_note(&kept) {
+        return show(visit, kept).await;
+    }
     Ok(go(&format!("/bench/new?{}", kept.query())))
 }
 
 async fn save(visit: Visit, fields: Fields) -> Result<Response, Turned> {
+    if !matches!(fields.get("go"), "" | SAVE) {
+        return show(visit, fields).await;
+    }
     let fields = fields.renamed(|name| (!PRESSED.contains(&name)).then(|| name.to_owned()));
     let names = visit.view(|app| Ok(viewed::names(app))).await?;
     let saved = match asked::request(&visit, &fields, SetUpStep::Check, &names) {

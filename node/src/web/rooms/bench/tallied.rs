@@ -124,7 +124,9 @@ pub(super) fn counted_at(
     if count.is_blank() {
         return Ok(None);
     }
-    count.tally.cause = fields.owned(&format!("{prefix}cause")).or(count.tally.cause);
+    // What was typed is nearer to what was seen than the button that comes closest.
+    let cause = |name: &str| fields.owned(&format!("{prefix}{name}"));
+    count.tally.cause = cause("own-cause").or_else(|| cause("cause")).or(count.tally.cause);
     Ok(Some(count))
 }
 

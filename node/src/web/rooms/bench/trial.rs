@@ -48,7 +48,7 @@ async fn show(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<
                 (card(&screen.life))
                 (acts(&visit, &view))
             }
-            div { (card(&screen.curve)) (card(&screen.pots)) }
+            div data-beside { (card(&screen.curve)) (card(&screen.pots)) }
         }
         div class="folds" {
             (present_html::render(&screen.folds))

@@ -10,11 +10,10 @@ use propagule_protocol::Facet;
 use super::choose::{controls, named};
 use super::factor::{self, Factor, of, rows};
 use super::heard::Of;
-use super::{Shown, hiding};
+use super::{SAVE, Shown, hiding};
 use crate::web::chips::Chip;
 use crate::web::form::Form;
 use crate::web::icons;
-use crate::web::visit::Visit;
 use propagule_present::html::render;
 use propagule_present::outcome::said;
 
@@ -37,16 +36,11 @@ pub(super) fn head(shown: &Shown<'_>, step: SetUpStep) -> Markup {
 }
 
 /// The button that goes on. The hidden one stands first, so that Enter presses it and no other.
-pub(super) fn forward(visit: &Visit, step: SetUpStep, is_hidden: bool) -> Markup {
+pub(super) fn forward(step: SetUpStep, is_hidden: bool) -> Markup {
     let hidden = is_hidden.then_some("-1");
     let class = if is_hidden { "unseen" } else { "lead" };
-    html! {
-        @if step == SetUpStep::Check {
-            button class=(class) tabindex=[hidden] aria-hidden=[hidden.map(|_| "true")] formmethod="post" name="token" value=(visit.session.token) { (step.next()) }
-        } @else {
-            button class=(class) tabindex=[hidden] aria-hidden=[hidden.map(|_| "true")] name="go" value="next" { (step.next()) }
-        }
-    }
+    let go = if step == SetUpStep::Check { SAVE } else { "next" };
+    html! { button class=(class) tabindex=[hidden] aria-hidden=[hidden.map(|_| "true")] name="go" value=(go) { (step.next()) } }
 }
 
 /// What a step asks.
