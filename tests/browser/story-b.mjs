@@ -29,9 +29,9 @@ export default async function (browser) {
 
   await page.open("/bench/spots");
   await page.getByLabel("Your name for it").fill("mist house");
-  await page.getByLabel("Growing place").selectOption("glass");
+  await page.getByLabel("Structure").selectOption("glass");
   await press("Save the bench");
-  await page.getByText("Stand something on it").click();
+  await page.getByText("Set trials on it").click();
   await page.locator("#stand-lots").fill("all");
   await page.locator("#stand-on").fill("2026-06-05");
   await press("It stands there");
@@ -50,13 +50,13 @@ export default async function (browser) {
   await has(page, "blocked, or let through?");
 
   await page.open("/bench/trial/N12/move");
-  await page.getByLabel("Pieces", { exact: true }).fill("15");
+  await page.getByLabel(/^How many/).fill("15");
   await page.locator("#left-on").fill("2027-03-20");
   await press("Save");
   await has(page, "15 of 30 finished so far; 6 kept");
   await page.open("/bench/trial/N12/count/final?on=2027-05-15");
   const lot = page.locator("details.place");
-  for (let press4 = 0; press4 < 4; press4 += 1) await lot.getByRole("button", { name: "one more: At your grade" }).click();
+  for (let press4 = 0; press4 < 4; press4 += 1) await lot.getByRole("button", { name: "one more: Finished" }).click();
   for (let press2 = 0; press2 < 2; press2 += 1) await lot.getByRole("button", { name: "one more: Dead since" }).click();
   assert.equal(await lot.locator("input[name=waiting]").inputValue(), "0", "what is left over follows");
   await lot.getByRole("button", { name: "Save" }).click();

@@ -35,6 +35,7 @@ pub mod sentences;
 mod shrunk;
 mod silence;
 pub mod standing;
+pub mod tasks;
 #[cfg(test)]
 mod tests;
 mod time;

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::count::Asked;
 use super::kind_words;
-use super::tallied::{Count, RESTS, counted};
+use super::tallied::{Count, counted};
 use crate::web::chips::Chip;
 use crate::web::fields::Fields;
 use crate::web::form::{Bad, Form, once, token};
@@ -15,6 +15,8 @@ use propagule_bench::{Row, Stage};
 use propagule_present::chart::changing;
 use propagule_present::outcome as present;
 use propagule_present::pages::tray;
+use propagule_present::words::forms::{DAY, NOTE, NOTE_HELP};
+use propagule_present::words::tasks::counting;
 use propagule_present::words::today as words;
 
 pub(super) fn card(
@@ -43,9 +45,9 @@ pub(super) fn card(
     html! {
         details class={ "place" @if is_counted { " done" } } name="places" open[is_open] id={ "place-" (place.code) } {
             summary { span class="where" { (name) @if !asked.is_blind && place.code != place.arm { " · " (place.arm) } }
-                span class="how" { @if is_counted { "counted: " (short(&present::entry::standing(place.started, &place.standing, &kind_words(view)))) } @else { (base) " left of " (place.started) } }
+                span class="how" { @if is_counted { (counting::counted(short(&present::entry::standing(place.started, &place.standing, &kind_words(view))))) } @else { (counting::left_of(base, place.started)) } }
                 @if place.standing.fates.sum() > 0 { span class="mini" { (tray(&Row::of(place.started, &place.standing), &kind_words(view)).small()) } } }
-            @if base == 0 { p { "Nothing is left here to count." } }
+            @if base == 0 { p { (counting::NOTHING_LEFT) } }
             @else {
                 form method="post" action=(link::trial(&view.trial.code, &format!("/count/{word}"))) data-keep=(place.code) data-base=(base) {
                     (form.problem())
@@ -58,26 +60,26 @@ pub(super) fn card(
                     @for (index, count) in counts.iter().enumerate() { (stepper(&form, count, index == usize::from(asked.stage.is_none()))) }
                     p class="sum" aria-live="polite" data-sum {}
                     div class="causes" data-causes { (form.chips("cause", words::CAUSE, "", &causes(), &[])) }
-                    details { summary { "Day, other cause, rest, note" }
-                        (form.day("on", "Day", "", &on))
+                    details { summary { (counting::MORE) }
+                        (form.day("on", DAY, "", &on))
                         (form.suggested("own-cause", words::OWN_CAUSE, "", "", &propagule_protocol::vocab::LOSS_CAUSES.map(|cause| cause)))
-                        (form.text("more", "More that was counted", kind_words(view).more_counts(), ""))
-                        @if asked.stage.is_some() { (form.choice("rest", "The rest", "", "", &RESTS)) }
-                        (form.lines("note", "Note", "Private; it is never published", ""))
+                        (form.text("more", counting::MORE_COUNTS, kind_words(view).more_counts(), ""))
+                        @if asked.stage.is_some() { (form.choice("rest", counting::REST, "", "", &counting::RESTS)) }
+                        (form.lines("note", NOTE, NOTE_HELP, ""))
                     }
-                    button class="lead" { "Save " (name) }
+                    button class="lead" { (counting::save(name)) }
                 }
             }
         }
     }
 }
 
-/// Why pieces died or were lost, as far as a tap can say it.
+/// Why some died or were lost, as far as a tap can say it.
 fn causes() -> Vec<Chip> {
     words::CAUSES.iter().map(|(kept, words)| Chip::new(*kept, *words)).collect()
 }
 
-/// How a place stands, without the number put in.
+/// How a place stands, without the number started.
 fn short(words: &str) -> &str {
     words.split_once(": ").map_or(words, |(_, rest)| rest)
 }

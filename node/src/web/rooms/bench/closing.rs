@@ -23,25 +23,13 @@ use propagule_app::{Because, BenchRequest, Closing, Reply, Request};
 use propagule_bench::Fate;
 use propagule_present::outcome as present;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::closing as words;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
         .route("/bench/trial/{code}/close", get(show_close).post(close))
         .route("/bench/trial/{code}/private", get(show_private).post(private))
 }
-
-/// Why a trial is over, as a form offers it.
-const REASONS: [(&str, &str); 5] = [
-    ("", "not said"),
-    ("sold-out", "all sold"),
-    ("given-up", "given up"),
-    ("done", "done"),
-    ("merged", "merged with another batch"),
-];
-
-/// What may have become of the pieces that are left.
-const FATES: [(&str, &str); 4] =
-    [("", "choose"), ("dead", "they are dead"), ("lost", "they are lost"), ("not-known", "not seen")];
 
 async fn show_close(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned> {
     close_page(&visit, code, &Fields::default(), None).await
@@ -55,27 +43,27 @@ async fn close_page(
 ) -> Result<Response, Turned> {
     let view = visit.view(move |app| viewed::trial(app, &code)).await?;
     let form = Form::new(fields, bad);
-    let title = format!("{} {}", if view.is_closed { "Reopen" } else { "Close" }, view.trial.code);
+    let title = words::title(view.is_closed, &view.trial.code);
     let body = if let Some(closed) = &view.shown.closed {
         html! {
             p { (present::trial::closed_line(closed, view.shown.kind)) "." }
-            p { "Reopening undoes this, with what it said of the rest. The history keeps it." }
+            p { (words::REOPENING) }
             (form.problem())
             form method="post" {
                 (token(visit)) input type="hidden" name="what" value="reopen";
-                button class="lead" { "Reopen " (view.trial.code) }
+                button class="lead" { (title) }
             }
         }
     } else {
         html! {
-            p { "Nothing is due for it any more, and nothing is counted there. Its results stand." }
+            p { (words::CLOSING) }
             (form.problem())
             form method="post" {
                 (token(visit)) input type="hidden" name="what" value="close";
-                (form.choice("because", "Why", "", "", &REASONS))
-                @if view.has_left { (form.choice("rest", "The rest", "They count so from that day on", "", &FATES)) }
+                (form.choice("because", words::WHY, "", "", &words::REASONS))
+                @if view.has_left { (form.choice("rest", words::REST, words::REST_HELP, "", &words::FATES)) }
                 (form.common(visit))
-                button class="lead" { "Close " (view.trial.code) }
+                button class="lead" { (title) }
             }
         }
     };
@@ -133,18 +121,13 @@ async fn closed(visit: &Visit, code: &str, fields: &Fields) -> Result<u64, Bad> 
 async fn show_private(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned> {
     let view = visit.view(move |app| viewed::trial(app, &code)).await?;
     let is_private = view.trial.is_private;
-    let title = if is_private {
-        format!("Allow publishing of {}", view.trial.code)
-    } else {
-        format!("Keep {} private", view.trial.code)
-    };
+    let title = words::private_title(is_private, &view.trial.code);
     let body = html! {
-        @if is_private { p { "It may be published again; nothing is published by this." } }
-        @else { p { "It is never offered for publishing, and publishing it is refused." } }
-        @if view.published.is_some() { p { "What is published of it stays so until you withdraw it on its page under Share." } }
+        p { (words::private_does(is_private)) }
+        @if view.published.is_some() { p { (words::PUBLISHED_STAYS) } }
         form method="post" {
             (token(&visit)) input type="hidden" name="private" value=(if is_private { "no" } else { "yes" });
-            button class="lead" { @if is_private { "Allow publishing" } @else { "Keep it private" } }
+            button class="lead" { (words::private_button(is_private)) }
         }
     };
     Ok(framed(&visit, &view, &title, &body, None))

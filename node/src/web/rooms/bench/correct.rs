@@ -24,9 +24,11 @@ use propagule_bench::Trial;
 use propagule_bench::entry::{Tally, What};
 use propagule_bench::typed::tally::PlaceCount;
 use propagule_files::fault::Fault;
-use propagule_present::kind::{KindWords, capital};
+use propagule_present::kind::KindWords;
 use propagule_present::outcome as present;
+use propagule_present::words::forms::DAY;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::{correcting as words, history};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/entry/{number}", get(show_entry).post(save_entry))
@@ -60,39 +62,27 @@ async fn entry_page(
     };
     let form = Form::new(fields, bad);
     let body = html! {
-        p { a href=(link::trial(&trial.code, "/history")) { "History of " (trial.code) } }
-        h1 { "Correct entry " (number) }
-        p { "It says: " strong { (present::history::stands(&of, Some(&entry))) } }
-        @for earlier in &view.earlier { p class="soft" { "until " (minute(&earlier.until)) ": " (present::history::stands(&of, earlier.entry.as_ref())) } }
+        p { a href=(link::trial(&trial.code, "/history")) { (history::title(&trial.code)) } }
+        h1 { (words::title(number)) }
+        p { (words::SAYS) strong { (present::history::stands(&of, Some(&entry))) } }
+        @for earlier in &view.earlier { p class="soft" { (history::until(&minute(&earlier.until))) (present::history::stands(&of, earlier.entry.as_ref())) } }
         (form.problem())
         form method="post" {
             (token(visit))
-            (form.day("on", "Day", "", &entry.on.to_string()))
+            (form.day("on", DAY, "", &entry.on.to_string()))
             @if let What::Counted { tallies, .. } = &entry.what {
                 @for tally in tallies { (tally_fields(&form, &trial, tally)) }
             }
-            button class="lead" name="what" value="correct" { "Save the correction" }
-            button class="grave" name="what" value="take back" { "It never happened: undo it" }
+            button class="lead" name="what" value="correct" { (words::CORRECT) }
+            button class="grave" name="what" value="take back" { (words::UNDO) }
         }
-        p class="soft" { "How it stood before stays in the history." }
+        p class="soft" { (words::KEPT) }
     };
-    let mut response = shell::page(visit, RoomPage::Trials, &format!("Correct entry {number}"), &body);
+    let mut response = shell::page(visit, RoomPage::Trials, &words::title(number), &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
     Ok(response)
-}
-
-/// Words beside the field of a count.
-fn label(count: &str, said: &KindWords) -> String {
-    match count {
-        "finished" => "At your grade".to_owned(),
-        "alive" => format!("Alive, {} ones included", said.lead),
-        "dead" => "Dead since the count before".to_owned(),
-        "lost" => "Lost since the count before".to_owned(),
-        "found-alive" => "Dead before, found alive".to_owned(),
-        other => capital(&said.state(other)),
-    }
 }
 
 fn place_of(trial: &Trial, tally: &Tally) -> String {
@@ -109,10 +99,10 @@ fn tally_fields(form: &Form<'_>, trial: &Trial, tally: &Tally) -> Markup {
     html! {
         fieldset {
             legend { (place) }
-            div class="pair" { @for (name, count) in used { (form.number(&field(name), &label(name, &said), "", &text(count))) } }
-            details { summary { "More of " (place) }
-                div class="pair" { @for (name, count) in others { (form.number(&field(name), &label(name, &said), "", &text(count))) } }
-                (form.text(&field("cause"), "Cause", "", tally.cause.as_deref().unwrap_or_default()))
+            div class="pair" { @for (name, count) in used { (form.number(&field(name), &words::count(name, &said), "", &text(count))) } }
+            details { summary { (words::more_of(&place)) }
+                div class="pair" { @for (name, count) in others { (form.number(&field(name), &words::count(name, &said), "", &text(count))) } }
+                (form.text(&field("cause"), words::CAUSE, "", tally.cause.as_deref().unwrap_or_default()))
             }
         }
     }

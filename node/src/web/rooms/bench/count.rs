@@ -12,7 +12,7 @@ use super::card::card;
 use super::kind_words;
 use super::question;
 use super::saved::{Answer, answer};
-use super::tallied::{counted_at, first_field, marked, rest, stage_of, title};
+use super::tallied::{counted_at, first_field, marked, rest, stage_of};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -30,6 +30,7 @@ use propagule_files::fault::Fault;
 use propagule_present::chart::changing;
 use propagule_present::outcome as present;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::{UNDO, counting};
 use propagule_present::words::today as words;
 
 /// Places on one page; forms of more would be too much for a phone.
@@ -83,29 +84,30 @@ async fn page(
     let asked = Asked { page: at_page.map_or(asked.page, |index| index / A_PAGE + 1).min(pages), ..asked };
     let shown: Vec<&PlaceView> = view.places.iter().skip((asked.page - 1) * A_PAGE).take(A_PAGE).collect();
     let open = opened(&asked, &shown);
+    let name = counting::title_of(&kind_words(&view), asked.stage, &view.trial.code);
     let address = |rest: &str| link::trial(&view.trial.code, &format!("/count/{word}{rest}"));
     let body = html! {
         (changing::symbols())
         p class="named" { span.tag.large.now { (view.trial.code) } span { i { strong { (view.trial.species) } }
             @if let Some(stage) = asked.stage { br; span class="soft" { (words::counted_so_far(view.places.iter().filter(|place| place.counted.contains(&stage)).count(), view.places.len())) } } } }
         (round(&view, asked.stage))
-        h1 { (title(&kind_words(&view), asked.stage)) " of " (view.trial.code) }
+        h1 { (name) }
         @if let Some(entry) = fields.get("saved").parse().ok().and_then(|wanted: u64| history.entries.iter().find(|e| e.number == wanted)) {
             div.notice.toast role="status" {
-                p { strong { "Saved: " (present::history::stands(&history.of, entry.entry.as_ref())) } " " (words::then(open.map(|index| shown[index].code.as_str()))) }
+                p { strong { (counting::SAVED) (present::history::stands(&history.of, entry.entry.as_ref())) } " " (words::then(open.map(|index| shown[index].code.as_str()))) }
                 form method="post" action=(link::trial(&view.trial.code, "/undo")) {
                     (token(visit)) input type="hidden" name="back" value=(word);
                     @if asked.is_blind { input type="hidden" name="blind" value="yes"; }
-                    button class="quiet" name="entry" value=(entry.number) { "Undo" }
+                    button class="quiet" name="entry" value=(entry.number) { (UNDO) }
                 }
             }
         }
         (looking(visit, &view, &asked, fields))
         ul class="acts" {
-            li { a class="button quiet" href=(link::trial(&view.trial.code, &format!("/sheet/{word}"))) { "Type a whole sheet" } }
+            li { a class="button quiet" href=(link::trial(&view.trial.code, &format!("/sheet/{word}"))) { (counting::WHOLE_SHEET) } }
             @if view.trial.arms.len() > 1 {
-                li { @if asked.is_blind { a class="button quiet" href=(address("")) { "Show the treatments" } }
-                    @else { a class="button quiet" href=(address("?blind=yes")) { "Hide the treatments (count blind)" } } }
+                li { @if asked.is_blind { a class="button quiet" href=(address("")) { (counting::SHOW_TREATMENTS) } }
+                    @else { a class="button quiet" href=(address("?blind=yes")) { (counting::HIDE_TREATMENTS) } } }
             }
         }
         @if pages > 1 { (page_links(&asked, pages, &address(""))) }
@@ -119,7 +121,6 @@ async fn page(
     let today = (RoomPage::Today.name(), "/today");
     let back =
         if fields.get("from") == "today" { today } else { (view.trial.code.as_str(), at_trial.as_str()) };
-    let name = format!("{} of {}", title(&kind_words(&view), asked.stage), view.trial.code);
     let mut response = shell::task(visit, RoomPage::Trials, back, &name, &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
@@ -153,7 +154,7 @@ fn opened(asked: &Asked, shown: &[&PlaceView]) -> Option<usize> {
 
 fn page_links(asked: &Asked, pages: usize, address: &str) -> Markup {
     html! {
-        nav aria-label="Places" class="acts" {
+        nav aria-label=(counting::POTS) class="acts" {
             @for number in 1..=pages {
                 a class="button quiet" href={ (address) "?page=" (number) @if asked.is_blind { "&blind=yes" } }
                     aria-current=[(number == asked.page).then_some("page")] { ((number - 1) * A_PAGE + 1) "–" }
@@ -169,11 +170,11 @@ fn looking(visit: &Visit, view: &TrialView, asked: &Asked, fields: &Fields) -> M
             form method="post" action=(link::trial(&view.trial.code, "/looked")) data-keep="looked" data-back=(link::trial(&view.trial.code, "")) {
                 (token(visit)) (once(&Fields::default()))
                 input type="hidden" name="on" value=(fields.owned("on").unwrap_or_else(|| visit.today().to_string()));
-                button class="lead" { "Checked, no change" }
+                button class="lead" { (counting::NO_CHANGE) }
             }
-            p class="soft" { "Count only the pots where something changed. Anything you do not count stays alive." }
+            p class="soft" { (counting::ONLY_CHANGES) }
         } @else {
-            p class="soft" { "Each one that was left has one fate: the counts of a pot add up to what was left." }
+            p class="soft" { (counting::ADDS_UP) }
         }
     }
 }

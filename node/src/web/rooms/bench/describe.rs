@@ -20,10 +20,11 @@ use crate::web::shell;
 use crate::web::visit::{Visit, go};
 use propagule_app::viewed;
 use propagule_app::{ArmGiven, BenchRequest, CorrectTrial};
-use propagule_bench::Stage;
 use propagule_bench::doing::Doing;
 use propagule_files::fault::Fault;
+use propagule_present::words::forms::{NOTE, NOTE_HELP};
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::{correcting, describing as words, sticking};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/describe", get(show).post(save))
@@ -38,34 +39,35 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
     let trial = &view.trial;
     let form = Form::new(fields, bad);
     let text = |text: &Option<String>| text.clone().unwrap_or_default();
-    let places: Vec<(&str, &str)> = std::iter::once(("", "as it is"))
+    let places: Vec<(&str, &str)> = std::iter::once(("", words::AS_IT_IS))
         .chain(names.places.iter().map(|name| (name.as_str(), name.as_str())))
         .collect();
+    let (kind, title) = (kind_words(&view), words::title(&trial.code));
     let body = html! {
         p { a href=(link::trial(&trial.code, "")) { (trial.code) } }
-        h1 { "Correct the description of " (trial.code) }
+        h1 { (title) }
         (form.problem())
         form method="post" {
             (token(visit))
-            (form.text("species", "Plant", "Genus and species; a cultivar in single quotes", &trial.species))
-            (form.day("started_on", "Started", "", &trial.started_on.to_string()))
-            (form.day("lift", &format!("{} day, set in advance", kind_words(&view).title(Stage::Lift)), "", &trial.lift_on.map(|day| day.to_string()).unwrap_or_default()))
-            @if !names.places.is_empty() { (form.choice("place", "Place", "", "", &places)) }
+            (form.text("species", words::PLANT, words::PLANT_HELP, &trial.species))
+            (form.day("started_on", &words::day(&kind), "", &trial.started_on.to_string()))
+            (form.day("lift", &words::lift_day(&kind), "", &trial.lift_on.map(|day| day.to_string()).unwrap_or_default()))
+            @if !names.places.is_empty() { (form.choice("place", words::SITE, "", "", &places)) }
             fieldset {
-                legend { "Number started" }
-                p class="help" { "Only where it was miscounted: losses never lower the number started." }
+                legend { (sticking::number(&kind)) }
+                p class="help" { (words::NUMBER_HELP) }
                 (put_in(&form, &view.places))
             }
             @for arm in &view.trial.arms {
-                (form.text(&method(arm.number), &format!("Change the method of {}", arm.label), "What changes, such as auxin=none; leaves=halved. What is not named stays.", ""))
+                (form.text(&method(arm.number), &words::method_of(&arm.label), words::METHOD_HELP, ""))
             }
-            (form.text("rooted_rule", &format!("Your rule for {}", kind_words(&view).lead), kind_words(&view).rule_example(), &text(&trial.rooted_rule)))
-            (form.text("grade", "Your grade of a finished plant", "", &text(&trial.grade)))
-            (form.lines("note", "Note", "Private; it is never published", &text(&trial.note)))
-            button class="lead" { "Save the correction" }
+            (form.text("rooted_rule", &words::rule(&kind), kind.rule_example(), &text(&trial.rooted_rule)))
+            (form.text("grade", words::STANDARD, "", &text(&trial.grade)))
+            (form.lines("note", NOTE, NOTE_HELP, &text(&trial.note)))
+            button class="lead" { (correcting::CORRECT) }
         }
     };
-    let mut response = shell::page(visit, RoomPage::Trials, &format!("Correct {}", trial.code), &body);
+    let mut response = shell::page(visit, RoomPage::Trials, &title, &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

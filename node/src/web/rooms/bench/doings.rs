@@ -1,4 +1,4 @@
-//! Notes, moves, pieces that leave, wraps and suckers.
+//! Notes, moves, plants that leave, graft tape and suckers.
 
 use axum::Router;
 use axum::extract::Path;
@@ -25,7 +25,9 @@ use propagule_app::viewed::{Names, TrialView};
 use propagule_bench::Departure;
 use propagule_bench::typed::place;
 use propagule_files::fault::Fault;
+use propagule_present::kind::KindWords;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::{SAVE, moving as words};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/trial/{code}/{doing}", get(show).post(save))
@@ -49,11 +51,11 @@ impl Doing {
         }
     }
 
-    fn title(self) -> &'static str {
+    fn title(self, kind: &KindWords, code: &str) -> String {
         match self {
-            Self::Note => "Note on",
-            Self::Move => "Move or sell from",
-            Self::Graft => "Wrap and suckers of",
+            Self::Note => words::note_on(code),
+            Self::Move => words::move_or_sell(code),
+            Self::Graft => words::tape_and_suckers(kind, code),
         }
     }
 }
@@ -71,7 +73,7 @@ async fn page(
 ) -> Result<Response, Turned> {
     let (view, names) = visit.view(move |app| Ok((viewed::trial(app, &code)?, viewed::names(app)))).await?;
     let code = &view.trial.code;
-    let title = format!("{} {code}", doing.title());
+    let title = doing.title(&kind_words(&view), code);
     let body = html! {
         p { a href=(link::trial(code, "")) { (code) } " " i { (view.trial.species) } }
         h1 { (title) }
@@ -101,7 +103,7 @@ fn note(visit: &Visit, view: &TrialView, form: &Form<'_>) -> Markup {
         form method="post" action=(at) data-keep="note" data-back=(back) {
             (token(visit))
             (form.common(visit))
-            button class="lead" { "Save the note" }
+            button class="lead" { (words::SAVE_NOTE) }
         }
     }
 }
@@ -115,39 +117,35 @@ fn moving(visit: &Visit, view: &TrialView, names: &Names, fields: &Fields, bad: 
     let none = Fields::default();
     let (at, back) = addresses(view, "move");
     let (to, left) = (one_of("move", fields, &none, bad), one_of("left", fields, &none, bad));
-    let hows = [("sold", "sold"), ("given", "given away"), ("planted out", "planted out for good")];
-    let grades = [
-        ("yes", "at my own grade: they count as finished"),
-        ("no", "before they were finished: their outcome is unknown"),
-    ];
+    let kind = kind_words(view);
     let places: Vec<(&str, &str)> =
         view.places.iter().map(|place| (place.code.as_str(), place.code.as_str())).collect();
     html! {
-        h2 { "Move the living ones to another bench" }
-        p { "The trial and the number started stay the same. What is first seen " (kind_words(view).lead) " after a move counts for both places, one after the other." }
+        h2 { (words::MOVE_LIVING) }
+        p { (words::after_a_move(&kind)) }
         (to.problem())
         form method="post" action=(at) data-keep="move" data-back=(back) {
             (token(visit)) input type="hidden" name="what" value="move";
             @if view.trial.arms.len() > 1 {
-                fieldset { legend { "Treatments that move" }
+                fieldset { legend { (words::WHICH_MOVE) }
                     @for arm in &view.trial.arms { (to.tick(&format!("arm-{}", arm.number), &arm.label, true)) }
                 }
             }
-            (to.suggested("to", "Where to", "One of your benches, or words of your own", "", &names.spots))
-            (to.text("with", "What else differs from then on", "Such as container=pot; humidity=open", ""))
+            (to.suggested("to", words::WHERE_TO, words::WHERE_TO_HELP, "", &names.spots))
+            (to.text("with", words::WHAT_ELSE, words::WHAT_ELSE_HELP, ""))
             (to.common(visit))
-            button class="lead" { "Move" }
+            button class="lead" { (words::MOVE) }
         }
-        h2 { "Some left" }
+        h2 { (words::SOME_LEFT) }
         (left.problem())
         form method="post" action=(at) data-keep="left" data-back=(back) {
             (token(visit)) input type="hidden" name="what" value="left";
-            @if places.len() > 1 { (left.choice("place", "From", "", "", &places)) }
-            (left.number("pieces", "Pieces", "", ""))
-            (left.choice("how", "They were", "", "sold", &hows))
-            (left.choice("grade", "They had left", "", "yes", &grades))
+            @if places.len() > 1 { (left.choice("place", words::FROM, "", "", &places)) }
+            (left.number("pieces", &words::how_many(&kind), "", ""))
+            (left.choice("how", words::THEY_WERE, "", "sold", &words::WAYS))
+            (left.choice("grade", words::THEY_LEFT, "", "yes", &words::GRADES))
             (left.common(visit))
-            button class="lead" { "Save" }
+            button class="lead" { (SAVE) }
         }
     }
 }
@@ -157,22 +155,22 @@ fn graft(visit: &Visit, view: &TrialView, fields: &Fields, bad: Option<&Bad>) ->
     let (at, back) = addresses(view, "graft");
     let (wrap, suckers) = (one_of("wrap", fields, &none, bad), one_of("suckers", fields, &none, bad));
     html! {
-        h2 { "Suckers" }
+        h2 { (words::SUCKERS) }
         (suckers.problem())
         form method="post" action=(at) data-keep="suckers" data-back=(back) {
             (token(visit)) input type="hidden" name="what" value="suckers";
-            fieldset { legend { "Removed, where there were any" }
+            fieldset { legend { (words::REMOVED) }
                 div class="pair" { @for arm in &view.trial.arms { (suckers.number(&format!("removed-{}", arm.number), &arm.label, "", "")) } }
             }
             (suckers.common(visit))
-            button class="lead" { "Rootstock suckers removed" }
+            button class="lead" { (words::SUCKERS_REMOVED) }
         }
-        h2 { "Wrap" }
+        h2 { (words::tape(&kind_words(view))) }
         (wrap.problem())
         form method="post" action=(at) data-keep="wrap" data-back=(back) {
             (token(visit)) input type="hidden" name="what" value="wrap";
             (wrap.common(visit))
-            button class="lead" { "The wrap is cut" }
+            button class="lead" { (words::tape_is_cut(&kind_words(view))) }
         }
     }
 }

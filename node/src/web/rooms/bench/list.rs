@@ -14,9 +14,9 @@ use crate::web::shell;
 use crate::web::visit::Visit;
 use propagule_app::outcome::trials::TrialLine;
 use propagule_app::viewed;
-use propagule_present::kind::KindWords;
 use propagule_present::words::finding;
-use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::rooms::{Room, RoomPage};
+use propagule_present::words::tasks::{listing, stock};
 
 /// Trials on one page.
 const A_PAGE: usize = 50;
@@ -36,12 +36,12 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         if wanted.is_empty() { "/bench".to_owned() } else { format!("/bench?find={}", link::part(&wanted)) };
     let pages = found.total.div_ceil(A_PAGE);
     let body = html! {
-        h1 { "Bench" }
+        h1 { (Room::Bench.name()) }
         ul class="acts" {
-            li { a class="button lead" href="/bench/new" { "Set up a trial or batch" } }
-            li { a class="button" href="/bench/spots" { "Benches" } }
-            li { a class="button" href="/bench/stock" { "Stock plants" } }
-            li { a class="button" href="/bench/import" { "Bring in a table" } }
+            li { a class="button lead" href="/bench/new" { (listing::SET_UP) } }
+            li { a class="button" href="/bench/spots" { (RoomPage::Benches.name()) } }
+            li { a class="button" href="/bench/stock" { (stock::several()) } }
+            li { a class="button" href="/bench/import" { (RoomPage::Import.name()) } }
         }
         @if found.total > 0 || !wanted.is_empty() {
             form.find method="get" action="/bench" role="search" {
@@ -52,13 +52,13 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         @if !wanted.is_empty() { p role="status" { (finding::found(found.total)) " " a href="/bench" { (finding::ALL) } } }
         @if found.total == 0 && wanted.is_empty() { p { (finding::EMPTY) } }
         @for (season, lines) in by_season(&found.lines) {
-            h2 { "Season " (season) }
-            (part("Trials", &lines.iter().copied().filter(|line| !line.is_lot).collect::<Vec<_>>()))
-            (part("Lots", &lines.iter().copied().filter(|line| line.is_lot).collect::<Vec<_>>()))
+            h2 { (listing::season(season)) }
+            (part(listing::TRIALS, &lines.iter().copied().filter(|line| !line.is_lot).collect::<Vec<_>>()))
+            (part(listing::BATCHES, &lines.iter().copied().filter(|line| line.is_lot).collect::<Vec<_>>()))
         }
-        (page_links(&address, page, pages, "Pages"))
+        (page_links(&address, page, pages, listing::PAGES))
     };
-    Ok(shell::page(&visit, RoomPage::Trials, "Bench", &body))
+    Ok(shell::page(&visit, RoomPage::Trials, Room::Bench.name(), &body))
 }
 
 fn by_season(lines: &[TrialLine]) -> Vec<(u16, Vec<&TrialLine>)> {
@@ -80,27 +80,9 @@ fn part(heading: &str, lines: &[&TrialLine]) -> Markup {
                 ul.list.due { @for line in lines { li { a class="row" href=(link::trial(&line.code, "")) {
                     span class="tag" { (line.code) }
                     " "
-                    span class="words" { i { strong { (line.species) } } br; span class="soft" { (state(line)) } }
+                    span class="words" { i { strong { (line.species) } } br; span class="soft" { (listing::state(line)) } }
                     } } } }
             }
         }
     }
-}
-
-fn state(line: &TrialLine) -> String {
-    let said = KindWords::of(line.kind);
-    let arms = if line.arms > 1 { format!(", {} treatments", line.arms) } else { String::new() };
-    if line.is_planned {
-        return format!("{} planned for {}{arms}", said.many(line.started), line.started_on);
-    }
-    let mut parts = vec![format!("{} {} {}{arms}", said.many(line.started), said.started, line.started_on)];
-    parts.push(match line.rooted {
-        Some(rooted) => format!("{} alive, {rooted} {}", line.alive, said.ok),
-        None => format!("{} alive", line.alive),
-    });
-    parts.extend(line.stage.map(|stage| format!("counted at {}", said.at(stage))));
-    parts.extend(line.published.map(|_| "published".to_owned()));
-    parts.extend(line.is_private.then(|| "private".to_owned()));
-    parts.extend(line.is_closed.then(|| "closed".to_owned()));
-    parts.join("; ")
 }

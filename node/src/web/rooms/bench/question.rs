@@ -12,6 +12,7 @@ use crate::web::shell;
 use crate::web::visit::Visit;
 use propagule_files::fault::{Answer, Fault};
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::asking;
 
 /// Whether a fault is a question.
 pub(super) fn is_question(bad: &Bad) -> bool {
@@ -23,7 +24,7 @@ pub(super) fn page(visit: &Visit, code: &str, at: &str, fields: &Fields, failure
     let trial = link::trial(code, "");
     let body = html! {
         p { a href=(trial) { (code) } }
-        h1 { "Is that so?" }
+        h1 { (asking::TITLE) }
         div class="notice" role="alert" id="problem" tabindex="-1" { p { strong { (problem::sentence(failure)) } } }
         form method="post" action=(at) {
             (token(visit))
@@ -38,22 +39,21 @@ pub(super) fn page(visit: &Visit, code: &str, at: &str, fields: &Fields, failure
             }
             ul class="acts" {
                 @for answer in failure.possible_answers() {
-                    @let (value, words) = words(*answer);
-                    li { button name="answer" value=(value) { (words) } }
+                    li { button name="answer" value=(sent(*answer)) { (asking::answer(*answer)) } }
                 }
-                li { a class="button quiet" href=(trial) { "No: save nothing" } }
+                li { a class="button quiet" href=(trial) { (asking::NO) } }
             }
         }
     };
-    let mut response = shell::page(visit, RoomPage::Trials, "Is that so?", &body);
+    let mut response = shell::page(visit, RoomPage::Trials, asking::TITLE, &body);
     *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     response
 }
 
-fn words(answer: Answer) -> (&'static str, &'static str) {
+const fn sent(answer: Answer) -> &'static str {
     match answer {
-        Answer::Yes => ("yes", "Yes, save it"),
-        Answer::Instead => ("instead", "Correct the earlier one"),
-        Answer::Again => ("again", "It is a second one of that day"),
+        Answer::Yes => "yes",
+        Answer::Instead => "instead",
+        Answer::Again => "again",
     }
 }

@@ -10,7 +10,7 @@ use maud::{Markup, html};
 use super::kind_words;
 use super::question;
 use super::saved::{Answer, answer};
-use super::tallied::{RESTS, counted, counted_at, first_field, marked, rest, stage_of, title};
+use super::tallied::{counted, counted_at, first_field, marked, rest, stage_of};
 use crate::web::Web;
 use crate::web::fields::Fields;
 use crate::web::form;
@@ -25,6 +25,7 @@ use propagule_app::{BenchRequest, Enter};
 use propagule_bench::Stage;
 use propagule_files::fault::Fault;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::counting;
 
 /// Rows on one page.
 const A_PAGE: usize = 60;
@@ -55,13 +56,14 @@ async fn page(
     let page = page.clamp(1, pages);
     let shown: Vec<&PlaceView> = view.places.iter().skip((page - 1) * A_PAGE).take(A_PAGE).collect();
     let form = Form::new(fields, bad);
+    let title = counting::sheet_of(&kind_words(&view), stage, &view.trial.code);
     let address = link::trial(&view.trial.code, &format!("/sheet/{word}"));
     let body = html! {
-        p { a href=(link::trial(&view.trial.code, &format!("/count/{word}"))) { "Place by place" } }
-        h1 { (title(&kind_words(&view), stage)) " of " (view.trial.code) ", sheet" }
-        p class="soft" { "In the order of the printed sheet. A row that stays empty was not counted." }
+        p { a href=(link::trial(&view.trial.code, &format!("/count/{word}"))) { (counting::POT_BY_POT) } }
+        h1 { (title) }
+        p class="soft" { (counting::SHEET_HELP) }
         @if pages > 1 {
-            nav aria-label="Rows" class="acts" { @for number in 1..=pages {
+            nav aria-label=(counting::ROWS) class="acts" { @for number in 1..=pages {
                 a class="button quiet" href={ (address) "?page=" (number) } aria-current=[(number == page).then_some("page")] { ((number - 1) * A_PAGE + 1) "–" }
             } }
         }
@@ -70,13 +72,13 @@ async fn page(
             (token(visit))
             input type="hidden" name="page" value=(page);
             (table(&form, &view, &shown, stage))
-            @if stage.is_some() { (form.choice("rest", "The rest", "", "", &RESTS)) }
-            (form.tick("blind", "I did not know which treatment was which", false))
+            @if stage.is_some() { (form.choice("rest", counting::REST, "", "", &counting::RESTS)) }
+            (form.tick("blind", counting::BLIND, false))
             (form.common(visit))
-            button class="lead" { "Save the sheet" }
+            button class="lead" { (counting::SAVE_SHEET) }
         }
     };
-    let mut response = shell::page(visit, RoomPage::Trials, &format!("Sheet of {}", view.trial.code), &body);
+    let mut response = shell::page(visit, RoomPage::Trials, &title, &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

@@ -1,4 +1,4 @@
-//! Spots: where lots stand, and the care that is given to all of them at once.
+//! Benches: where trials stand, and the log of mist, shade, heat and water for all of them at once.
 
 use axum::Router;
 use axum::extract::Path;
@@ -27,6 +27,7 @@ use propagule_bench::spot::{Care, CareFault};
 use propagule_files::fault::Fault;
 use propagule_present::outcome as present;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::{NOT_SAID, UNDO, YOUR_NAME, benches as words};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
@@ -45,24 +46,24 @@ async fn list_page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<
     let spots = visit.view(|app| viewed::spots(app, None)).await?;
     let form = Form::new(fields, bad);
     let body = html! {
-        h1 { "Benches" }
-        p { "A bench, bed, frame or house. Log mist, shade and heat once for everything on it. It stays at home." }
+        h1 { (RoomPage::Benches.name()) }
+        p { (words::ABOUT) }
         ul class="list" { @for view in &spots {
             li { a class="row" href=(link::spot(&view.spot.name, "")) {
                 span class="lead" { (view.spot.name) } br;
-                span class="soft" { (present::spots::facets(&view.facets)) @if !view.lots.is_empty() { "; " (view.lots.len()) " on it" } }
+                span class="soft" { (present::spots::facets(&view.facets)) @if !view.lots.is_empty() { "; " (words::on_it(view.lots.len())) } }
             } }
         } }
-        h2 { "Add bench" }
+        h2 { (words::ADD) }
         (form.problem())
         form method="post" {
             (token(visit))
-            (form.text("name", "Your name for it", "Such as mist house", ""))
+            (form.text("name", YOUR_NAME, words::NAME_HELP, ""))
             (facets(&form))
-            button class="lead" { "Save the bench" }
+            button class="lead" { (words::SAVE_BENCH) }
         }
     };
-    Ok(answered(shell::page(visit, RoomPage::Benches, "Benches", &body), bad))
+    Ok(answered(shell::page(visit, RoomPage::Benches, RoomPage::Benches.name(), &body), bad))
 }
 
 fn answered(mut response: Response, bad: Option<&Bad>) -> Response {
@@ -74,14 +75,14 @@ fn answered(mut response: Response, bad: Option<&Bad>) -> Response {
 
 fn facets(form: &Form<'_>) -> Markup {
     let words = |facet: Facet| -> Vec<(&str, &str)> {
-        std::iter::once(("", "not said")).chain(facet.words().into_iter().map(|word| (word, word))).collect()
+        std::iter::once(("", NOT_SAID)).chain(facet.words().into_iter().map(|word| (word, word))).collect()
     };
     html! {
         div class="pair" {
-            (form.choice("growing_place", "Growing place", "", "", &words(Facet::GrowingPlace)))
-            (form.choice("humidity", "Humidity", "", "", &words(Facet::Humidity)))
+            (form.choice("growing_place", words::STRUCTURE, "", "", &words(Facet::GrowingPlace)))
+            (form.choice("humidity", words::COVER, "", "", &words(Facet::Humidity)))
         }
-        (form.text("watering", "Watering", "Such as kept moist, or every 2 days", ""))
+        (form.text("watering", words::WATERING, words::WATERING_HELP, ""))
     }
 }
 
@@ -118,16 +119,16 @@ async fn page(
         return Err(Fault::user("page-spot-unknown").into());
     };
     let body = html! {
-        p { a href="/bench/spots" { "Benches" } }
+        p { a href="/bench/spots" { (RoomPage::Benches.name()) } }
         h1 { (view.spot.name) }
         (looked::said(visit, view, said))
-        @if said.is_on("done") { div class="notice" role="status" { p { strong { "Saved." } @if !view.lots.is_empty() { " It holds for all " (view.lots.len()) " on it." } } } }
+        @if said.is_on("done") { div class="notice" role="status" { p { strong { (words::SAVED) } @if !view.lots.is_empty() { " " (words::holds_for(view.lots.len())) } } } }
         p { (present::spots::facets(&view.facets)) }
-        h2 { "Care" }
+        h2 { (words::LOG) }
         (cared(visit, view))
         (care_form(visit, view, fields, bad))
-        h2 { "What stands on it" }
-        @if view.lots.is_empty() { p { "Nothing today." } }
+        h2 { (words::STANDING) }
+        @if view.lots.is_empty() { p { (words::NOTHING_TODAY) } }
         p { @for lot in &view.lots { a href=(link::trial(lot, "")) { (lot) } " " } }
         (looked::button(visit, view))
         (stand_form(visit, view, &names.trials, fields, bad))
@@ -137,38 +138,24 @@ async fn page(
 
 fn cared(visit: &Visit, view: &SpotView) -> Markup {
     html! {
-        @if view.care.is_empty() { p { "None was written down." } }
+        @if view.care.is_empty() { p { (words::NO_LOG) } }
         ul class="list" { @for span in &view.care {
             li {
                 p class="tight" { strong { (span.care) }
-                    br; span class="soft" { "from " (span.from) @if let Some(until) = span.until { " to " (until) } } }
+                    br; span class="soft" { (words::since(&span.from.to_string(), span.until.map(|until| until.to_string()).as_deref())) } }
                 form method="post" action=(link::spot(&view.spot.name, "/back")) {
-                    (token(visit)) button class="quiet" name="entry" value=(span.event) aria-label={ "Undo " (span.care) } { "Undo" }
+                    (token(visit)) button class="quiet" name="entry" value=(span.event) aria-label=(words::undo(&span.care.to_string())) { (UNDO) }
                 }
             }
         } }
     }
 }
 
-/// Care that lasts until it ends.
-const ENDS: [(&str, &str); 4] = [
-    ("end mist", "the mist ended"),
-    ("end light", "the shade ended"),
-    ("end heat", "the heat ended"),
-    ("end water", "the watering ended"),
-];
-
-/// Kinds of care with how each is written down, and the ends of those that last.
+/// What may be logged with how each is written, and the ends of what lasts.
 fn kinds() -> Vec<(String, String)> {
-    let shown = |kind: &str| match kind {
-        "heat" => "bottom heat as set".to_owned(),
-        "measured" => "bottom heat as measured in the medium".to_owned(),
-        kind => kind.to_owned(),
-    };
     let kinds = care_grammar::KINDS.iter();
-    let kinds =
-        kinds.map(|(kind, ways)| ((*kind).to_owned(), format!("{}: {}", shown(kind), ways.join(", or "))));
-    kinds.chain(ENDS.map(|(kind, words)| (kind.to_owned(), words.to_owned()))).collect()
+    let kinds = kinds.map(|(kind, ways)| ((*kind).to_owned(), words::logged(kind, ways)));
+    kinds.chain(words::ENDS.map(|(kind, words)| (kind.to_owned(), words.to_owned()))).collect()
 }
 
 fn care_form(visit: &Visit, view: &SpotView, fields: &Fields, bad: Option<&Bad>) -> Markup {
@@ -177,15 +164,15 @@ fn care_form(visit: &Visit, view: &SpotView, fields: &Fields, bad: Option<&Bad>)
     let form =
         Form { fields: if is_sent { fields } else { &none }, bad: bad.filter(|_| is_sent), scope: "care" };
     html! {
-        details open[is_sent] { summary { "Log mist, shade or heat" }
+        details open[is_sent] { summary { (words::LOG_FORM) }
             (form.problem())
             form method="post" action=(link::spot(&view.spot.name, "/care")) {
                 (token(visit)) input type="hidden" name="what" value="care";
-                (form.choice("kind", "What", "After the colon: how it is written below", "mist", &kinds()))
-                (form.text("words", "How", "Such as 8 s every 4 min 07:00-20:00; empty when it ended", ""))
-                (form.day("until", "Last day of it", "May stay empty.", ""))
+                (form.choice("kind", words::WHAT, words::WHAT_HELP, "mist", &kinds()))
+                (form.text("words", words::HOW, words::HOW_HELP, ""))
+                (form.day("until", words::LAST_DAY, words::MAY_BE_EMPTY, ""))
                 (form.common(visit))
-                button class="lead" { "Save the log" }
+                button class="lead" { (words::SAVE_LOG) }
             }
         }
     }
@@ -204,13 +191,13 @@ fn stand_form(
         Form { fields: if is_sent { fields } else { &none }, bad: bad.filter(|_| is_sent), scope: "stand" };
     html! {
         @if !trials.is_empty() {
-            details open[is_sent] { summary { "Stand something on it" }
+            details open[is_sent] { summary { (words::SET_ON) }
                 (form.problem())
                 form method="post" action=(link::spot(&view.spot.name, "/stand")) {
                     (token(visit)) input type="hidden" name="what" value="stand";
-                    (form.suggested("lots", "Codes of trials", "Parted by commas; all is every trial that is started", "all", trials))
+                    (form.suggested("lots", words::CODES, words::CODES_HELP, "all", trials))
                     (form.common(visit))
-                    button class="lead" { "It stands there" }
+                    button class="lead" { (words::STANDS_THERE) }
                 }
             }
         }
@@ -235,7 +222,7 @@ async fn saved(visit: &Visit, name: &str, fields: &Fields) -> Result<(), Bad> {
     Ok(())
 }
 
-/// Care as typed.
+/// An entry of the log as typed.
 fn read(kind: &str, text: &str) -> Result<Care, Bad> {
     if let Some(what) = kind.strip_prefix("end ") {
         return Ok(Care::Ended { what: what.to_owned() });

@@ -1,4 +1,4 @@
-//! The pieces are in: day, numbers and spot.
+//! They are stuck, grafted or sown: day, numbers and bench.
 
 use axum::Router;
 use axum::extract::Path;
@@ -26,7 +26,9 @@ use propagule_bench::typed::place;
 use propagule_files::fault::Fault;
 use propagule_present::kind::KindWords;
 use propagule_present::outcome as present;
+use propagule_present::words::forms::DAY;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::sticking as words;
 
 /// Places that get a field of their own.
 const FIELDS: usize = 40;
@@ -49,40 +51,32 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
             .into());
     }
     let form = Form::new(fields, bad);
-    let spots: Vec<(&str, &str)> = std::iter::once(("", "as planned, or not said"))
+    let spots: Vec<(&str, &str)> = std::iter::once(("", words::AS_PLANNED))
         .chain(names.spots.iter().map(|name| (name.as_str(), name.as_str())))
         .collect();
-    let chosen = match names.opens {
-        Some(true) => "Leave it: trials are announced",
-        Some(false) => "Leave it: trials are not announced",
-        None => "Not now",
-    };
-    let opening =
-        [("", chosen), ("open", "Announce this and later trials"), ("no", "Do not announce trials")];
-    let words = KindWords::of_trial(trial);
+    let chosen = words::leave_it(names.opens);
+    let opening = [("", chosen), ("open", words::ANNOUNCE), ("no", words::DO_NOT_ANNOUNCE)];
+    let kind = KindWords::of_trial(trial);
     let body = html! {
-        h1 { (words.start) " " (trial.code) " " i { (trial.species) } }
+        h1 { (kind.start) " " (trial.code) " " i { (trial.species) } }
         (form.problem())
         form method="post" {
             (token(visit))
-            (form.day("on", "Day", "", &visit.today().to_string()))
+            (form.day("on", DAY, "", &visit.today().to_string()))
             fieldset {
-                legend { "Number started" }
-                p class="help" { "Count them now: this number stays for ever, and every share is of it." }
+                legend { (words::number(&kind)) }
+                p class="help" { (words::COUNT_NOW) }
                 (put_in(&form, &view.places))
             }
-            (form.tick("memory", "The numbers are from memory, not counted on the day", false))
-            @if !names.spots.is_empty() { (form.choice("spot", "Where they stand", "", "", &spots)) }
+            (form.tick("memory", words::FROM_MEMORY, false))
+            @if !names.spots.is_empty() { (form.choice("spot", words::BENCH, "", "", &spots)) }
             @if visit.session.kind == SessionKind::Desk {
-                (form.choice("opens", "Opening on the network", "An announced trial is published on this day: method and number, no result. Then \
-                     everybody can see how many trials were never reported. Chosen once, for all later \
-                     trials.", "", &opening))
+                (form.choice("opens", words::ANNOUNCING, words::ANNOUNCING_HELP, "", &opening))
             }
-            button class="lead" { "Record as " (words.started) }
+            button class="lead" { (words::record(&kind)) }
         }
     };
-    let mut response =
-        shell::page(visit, RoomPage::Trials, &format!("{} {}", words.start, trial.code), &body);
+    let mut response = shell::page(visit, RoomPage::Trials, &format!("{} {}", kind.start, trial.code), &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
@@ -93,14 +87,14 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
 pub(super) fn put_in(form: &Form<'_>, places: &[PlaceView]) -> Markup {
     html! {
         @if places.len() > FIELDS {
-            (form.lines("put", "Where it differs from the plan", "One place a line or parted by commas, such as P3=4", ""))
+            (form.lines("put", words::DIFFERS, words::DIFFERS_HELP, ""))
         } @else {
             div class="pair" { @for place in places { (form.number(&format!("put-{}", place.code), &label(place), "", &place.started.to_string())) } }
         }
     }
 }
 
-/// Numbers put in that differ from the plan, as typed after a command.
+/// Numbers started that differ from the plan, as typed after a command.
 pub(super) fn differing(fields: &Fields, places: &[PlaceView]) -> Result<Vec<String>, Bad> {
     let typed = fields.get("put").split([',', '\n']).map(str::trim).filter(|text| !text.is_empty());
     let mut counts: Vec<String> = typed.map(str::to_owned).collect();
@@ -123,7 +117,7 @@ fn other_than_planned<'a>(
     Ok(differing)
 }
 
-/// Pieces put in where they differ from the plan: a field for each place, or a box of many.
+/// Numbers started where they differ from the plan: a field for each place, or a box of many.
 async fn put_in_of(
     visit: &Visit,
     code: &str,
@@ -157,7 +151,7 @@ async fn save(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<
     }
 }
 
-/// Puts the pieces in; returns why the trial could not be opened, where it was to be.
+/// Starts them; returns why the trial could not be opened, where it was to be.
 async fn stuck(visit: &Visit, code: &str, fields: &Fields) -> Result<Option<String>, Bad> {
     let places = {
         let code = code.to_owned();

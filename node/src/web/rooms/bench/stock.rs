@@ -1,4 +1,4 @@
-//! Stock plants: where pieces come from.
+//! Stock plants: what cuttings and scions are taken from.
 
 use axum::Router;
 use axum::http::StatusCode;
@@ -19,7 +19,9 @@ use propagule_app::{BenchRequest, Request};
 use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::stock::{OF_STOCK, StockPlant};
+use propagule_present::words::forms::{NOTE, NOTE_HELP};
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::{NOT_SAID, YOUR_NAME, stock as words};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/stock", get(list).post(save))
@@ -32,31 +34,30 @@ async fn list(visit: Visit) -> Result<Response, Turned> {
 async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Response, Turned> {
     let plants = plants(visit).await?;
     let form = Form::new(fields, bad);
-    let origins: Vec<(&str, &str)> = std::iter::once(("", "not said"))
+    let origins: Vec<(&str, &str)> = std::iter::once(("", NOT_SAID))
         .chain(Facet::StockOrigin.words().into_iter().map(|word| (word, word)))
         .collect();
     let body = html! {
-        h1 { "Stock plants" }
-        p { "The plants that cuttings and scions are taken from. Their names stay at home; a treatment \
-             names one with " code { "stock=NAME" } "." }
+        h1 { (words::several()) }
+        p { (words::ABOUT) code { (words::NAMED) } "." }
         ul class="list" { @for plant in &plants {
             li { p class="tight" { strong { (plant.name) } @if let Some(species) = &plant.species { " " i { (species) } }
                 @for (name, words) in &plant.facets { br; span class="soft" { (name.replace('_', " ")) " " (words) } }
                 @if let Some(note) = &plant.note { br; span class="soft" { (note) } } } }
         } }
-        h2 { "A stock plant" }
+        h2 { (words::one()) }
         (form.problem())
         form method="post" {
             (token(visit))
-            (form.text("name", "Your name for it", "Such as old hedge; the same name again adds to it", ""))
-            (form.text("species", "Plant", "Genus and species; may stay empty", ""))
-            (form.choice("stock_origin", "Origin", "", "", &origins))
-            (form.text("stock_age", "Age", "Such as 8 years", ""))
-            (form.lines("note", "Note", "Private; it is never published", ""))
-            button class="lead" { "Save the stock plant" }
+            (form.text("name", YOUR_NAME, words::NAME_HELP, ""))
+            (form.text("species", words::PLANT, words::PLANT_HELP, ""))
+            (form.choice("stock_origin", words::RAISED_FROM, "", "", &origins))
+            (form.text("stock_age", words::AGE, words::AGE_HELP, ""))
+            (form.lines("note", NOTE, NOTE_HELP, ""))
+            button class="lead" { (words::save()) }
         }
     };
-    let mut response = shell::page(visit, RoomPage::StockPlants, "Stock plants", &body);
+    let mut response = shell::page(visit, RoomPage::StockPlants, &words::several(), &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

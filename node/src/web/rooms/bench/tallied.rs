@@ -13,7 +13,7 @@ use propagule_bench::typed::tally::PlaceCount;
 use propagule_bench::{Rest, Stage, TrialUnits, UnitKey};
 use propagule_files::fault::Fault;
 use propagule_present::chart::Mark;
-use propagule_present::kind::{KindWords, capital};
+use propagule_present::words::tasks::counting as words;
 
 /// The stage in an address; none is a check.
 pub(super) fn stage_of(word: &str) -> Result<Option<Stage>, Turned> {
@@ -27,11 +27,6 @@ pub(super) fn stage_of(word: &str) -> Result<Option<Stage>, Turned> {
     }
 }
 
-/// What a count is called, in the words of the trial's kind.
-pub(super) fn title(said: &KindWords, stage: Option<Stage>) -> String {
-    stage.map_or_else(|| "Check".to_owned(), |stage| said.title(stage))
-}
-
 /// Something that is counted: name of its field, its words, and what it starts from.
 pub(super) struct Count {
     pub(super) name: &'static str,
@@ -39,7 +34,7 @@ pub(super) struct Count {
     /// How it is drawn.
     pub(super) mark: Mark,
     pub(super) from: u16,
-    /// What is left of the pieces when the others are counted.
+    /// What is left over when the others are counted.
     pub(super) is_remainder: bool,
 }
 
@@ -57,20 +52,20 @@ pub(super) fn counted(view: &TrialView, place: &PlaceView, stage: Option<Stage>)
     let fates = place.standing.fates;
     let (known, rooted) = (fates.alive(), fates.rooted);
     let mut all = match stage {
-        None => vec![remainder("alive", "Alive".to_owned(), known)],
+        None => vec![remainder("alive", words::ALIVE.to_owned(), known)],
         Some(Stage::Final) => vec![
-            count("finished", "At your grade", 0),
-            remainder("waiting", "Alive, not yet there".to_owned(), known),
+            count("finished", words::FINISHED, 0),
+            remainder("waiting", words::NOT_YET.to_owned(), known),
         ],
         Some(stage) => vec![
-            count("rooted", &capital(kind_words(view).outcome_named(stage)), rooted),
-            remainder("green", capital(kind_words(view).green), known - rooted),
+            count("rooted", &words::succeeded(&kind_words(view), stage), rooted),
+            remainder("green", words::green(&kind_words(view)), known - rooted),
         ],
     };
-    all.push(count("dead", "Dead since", 0));
-    all.push(count("lost", "Lost since", 0));
+    all.push(count("dead", words::DEAD, 0));
+    all.push(count("lost", words::LOST, 0));
     if stage == Some(Stage::Spring) || fates.not_known.all() > 0 {
-        all.push(count("not-known", "Cannot say", fates.not_known.all()));
+        all.push(count("not-known", words::NOT_SEEN, fates.not_known.all()));
     }
     all
 }
@@ -85,14 +80,6 @@ fn mark(name: &str) -> Mark {
         _ => Mark::Waiting,
     }
 }
-
-/// What became of pieces that are not mentioned.
-pub(super) const RESTS: [(&str, &str); 4] = [
-    ("", "there are none: all are counted"),
-    ("alive", "live"),
-    ("dead", "died"),
-    ("not-known", "were not checked"),
-];
 
 /// What a form says of a place, in fields that begin with `prefix`; nothing where nothing is counted.
 pub(super) fn counted_at(
