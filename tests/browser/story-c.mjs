@@ -73,7 +73,7 @@ export default async function (browser) {
   await page.open("/bench/trial/F1/graft");
   await page.locator("#suckers-removed_1").fill("3");
   await page.locator("#suckers-on").fill("2026-06-22");
-  await press("Rootstock suckers removed");
+  await press("Suckers removed");
   await has(page, "rootstock suckers removed: Brasswing 3");
   assert.deepEqual(page.complaints, []);
 }
