@@ -147,32 +147,25 @@ pub fn has_uneven_stock(trial: &Trial) -> bool {
 }
 
 fn private(trial: &Trial) -> Private {
-    let arms = trial.arms.iter();
-    let operators = arms.clone().filter_map(|arm| {
-        Some(Item { what: format!("who did arm {}", arm.label), value: arm.operator.clone()? })
-    });
-    let stock = arms.filter_map(|arm| {
-        Some(Item { what: format!("stock plant of arm {}", arm.label), value: arm.stock_plant.clone()? })
-    });
     let other = trial
         .entered_for
         .iter()
         .map(|other| Item { what: "whose trial it is".to_owned(), value: other.name.clone() });
-    let at_home = trial.arms.iter().flat_map(|arm| {
-        let said = super::record::compared::AT_HOME.into_iter();
-        let said = said.filter_map(|(detail, what)| Some((what, arm.at_home.get(&detail)?.clone())));
-        let bench = arm.spot.clone().map(|bench| ("bench", bench));
-        said.chain(bench).map(|(what, value)| Item {
-            what: ["arm", &arm.number.to_string()].join(" ") + ": " + what,
-            value,
-        })
+    let of_arms = trial.arms.iter().flat_map(|arm| {
+        let own =
+            [("who did the work", &arm.operator), ("stock plant", &arm.stock_plant), ("bench", &arm.spot)];
+        let own = own.into_iter().filter_map(|(what, value)| Some((what, value.as_ref()?)));
+        let details = super::record::compared::AT_HOME.into_iter();
+        let details = details.filter_map(|(detail, what)| Some((what, arm.at_home.get(&detail)?)));
+        let of_arm = |what: &str| format!("arm {}: {what}", arm.number);
+        own.chain(details).map(move |(what, value)| Item { what: of_arm(what), value: value.clone() })
     });
     let question = trial.question.iter().map(|q| Item { what: "question".to_owned(), value: q.clone() });
     Private {
         name: trial.code.clone(),
         place: trial.place.clone().unwrap_or_default(),
         notes: trial.note.iter().cloned().collect(),
-        other: question.chain(other).chain(operators).chain(stock).chain(at_home).collect(),
+        other: question.chain(other).chain(of_arms).collect(),
     }
 }
 

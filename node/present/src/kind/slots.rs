@@ -285,7 +285,8 @@ impl Slots {
 }
 
 /// Trade words and spellings that differ between dialects, kind or not: US, UK, AU and NZ.
-const WORDS: [(&str, [&str; 3]); 25] = [
+const WORDS: [(&str, [&str; 3]); 26] = [
+    ("Stock plants", ["Stock plants", "Stock plants", "Mother plants"]),
     ("stock plant", ["stock plant", "stock plant", "mother plant"]),
     ("graft tape", ["graft tape", "tie", "grafting tape"]),
     ("tape cut", ["graft tape cut", "tie cut", "grafting tape cut"]),

@@ -58,11 +58,7 @@ pub fn value(value: &str, words: &KindWords) -> String {
         own => own
             .replacen("all arms reported", "all treatments reported", 1)
             .replacen("replicates matched in blocks", "pots matched in blocks", 1)
-            .replacen(
-                "started counted at sticking",
-                &format!("number {} counted on the day", words.started),
-                1,
-            )
+            .replacen("started counted at sticking", &format!("number counted at {}", words.starting), 1)
             .replacen("each piece placed by itself", &format!("each {} placed by itself", words.only()), 1),
     }
 }
@@ -102,10 +98,14 @@ mod tests {
             "treatment 2, count at pricking out: pricked out"
         );
         assert_eq!(said("weeks to count at season end", Kind::Layer), "weeks to weaning count");
-        for (kind, started) in [(Kind::Seed, "sown"), (Kind::Graft, "grafted"), (Kind::Mixed, "started")] {
+        for (kind, started, starting) in [
+            (Kind::Seed, "sown", "sowing"),
+            (Kind::Graft, "grafted", "grafting"),
+            (Kind::Mixed, "started", "starting"),
+        ] {
             assert_eq!(said("arm 1: started", kind), format!("treatment 1: {started}"));
             let design = value("started counted at sticking", &KindWords::of(kind));
-            assert_eq!(design, format!("number {started} counted on the day"));
+            assert_eq!(design, format!("number counted at {starting}"));
         }
         assert_eq!(said("arm 1, final: final", Kind::Graft), "treatment 1, final: finished");
         assert_eq!(said("day of starting", Kind::Seed), "day of sowing");

@@ -1,5 +1,7 @@
 //! What the rooms of the page and their pages are called, and what stands around each of them.
 
+use crate::kind::{in_dialect, reads};
+
 /// A room of the page: what the grower goes to from everywhere.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Room {
@@ -75,13 +77,13 @@ impl RoomPage {
     ];
 
     /// Its name.
-    pub const fn name(self) -> &'static str {
+    pub fn name(self) -> &'static str {
         match self {
             Self::Today => "Today",
             Self::Trials => "All trials",
             Self::New => "New trial",
             Self::Benches => "Benches",
-            Self::StockPlants => "Stock plants",
+            Self::StockPlants => in_dialect("Stock plants", reads().dialect),
             Self::Import => "Import a spreadsheet",
             Self::Methods => "Methods",
             Self::Near => "Near you",

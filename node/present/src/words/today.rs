@@ -44,8 +44,6 @@ pub const CALENDAR: &str = "As a calendar file: now, and the coming 90 days";
 
 /// The heading of what was done today.
 pub const DONE: &str = "What you did today";
-/// Takes an entry back.
-pub const UNDO: &str = "Undo";
 
 /// How far the round of a day has come; empty before anything was done.
 pub fn so_far(done: usize, of: usize) -> String {

@@ -240,6 +240,21 @@ async fn a_note_of_a_new_trial_is_posted_and_never_in_an_address() {
     assert_eq!(saved, "/bench/trial/R9?new=yes");
 }
 
+/// What a form gives as an example can be sent as it stands.
+#[tokio::test]
+async fn examples_of_forms_are_understood() {
+    use propagule_present::words::tasks::{describing, moving};
+
+    let grower = Grower::new();
+    grower.trial().await;
+    let example = [("arm-1", describing::METHOD_EXAMPLE)];
+    let described = grower.saved("/bench/trial/T1/describe", &example).await;
+    assert_eq!(described, "/bench/trial/T1?changed=yes");
+    let fields = [("what", "move"), ("to", "frame"), ("arm-1", "on"), ("with", moving::WHAT_ELSE_EXAMPLE)];
+    let moved = grower.saved("/bench/trial/T1/move", &fields).await;
+    assert!(moved.starts_with("/bench/trial/T1?saved="), "{moved}");
+}
+
 /// How far the round of a day has come, and what was done, each with its Undo until the day is over.
 #[tokio::test]
 async fn what_was_done_today_is_told_and_can_be_undone() {

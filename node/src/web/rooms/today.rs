@@ -27,6 +27,7 @@ use propagule_present::outcome::{archive, due as present, history, said};
 use propagule_present::pages::tray;
 use propagule_present::words::due as due_words;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::UNDO;
 use propagule_present::words::today as words;
 
 pub(super) fn routes() -> Router<Web> {
@@ -109,7 +110,7 @@ fn done_today(visit: &Visit, done: &viewed::DoneToday) -> Markup {
                     span { a href=(link::trial(&of.trial, "")) { (of.trial) } ": " (history::stands(of, entry.entry.as_ref())) }
                     form method="post" action=(link::trial(&of.trial, "/undo")) {
                         (token(visit))
-                        button class="quiet" name="entry" value=(entry.number) aria-label={ (words::UNDO) " " (of.trial) ", " (entry.number) } { (words::UNDO) }
+                        button class="quiet" name="entry" value=(entry.number) aria-label={ (UNDO) " " (of.trial) ", " (entry.number) } { (UNDO) }
                     }
                 } } }
                 @if more > 0 { p class="soft" { (words::more_done(more)) } }

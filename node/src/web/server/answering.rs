@@ -37,7 +37,7 @@ pub(super) async fn answer(listener: TcpListener, router: Router, room: Room, pa
         tokio::select! {
             taken = listener.accept() => match taken {
                 Ok((stream, from)) => {
-                    if let Some(presence) = Presence::of(&crowd, from.ip()) {
+                    if let Some(presence) = Presence::of(&crowd, from.ip(), patience.first_request) {
                         answering.spawn(attend(stream, router.clone(), presence));
                     }
                 }
@@ -66,12 +66,13 @@ struct Presence {
     crowd: Arc<Mutex<Crowd>>,
     number: u64,
     leave: Arc<Notify>,
+    look_again: Duration,
 }
 
 impl Presence {
-    fn of(crowd: &Arc<Mutex<Crowd>>, address: IpAddr) -> Option<Self> {
+    fn of(crowd: &Arc<Mutex<Crowd>>, address: IpAddr, look_again: Duration) -> Option<Self> {
         let (number, leave) = locked(crowd).admit(address, Instant::now())?;
-        Some(Self { crowd: Arc::clone(crowd), number, leave })
+        Some(Self { crowd: Arc::clone(crowd), number, leave, look_again })
     }
 
     /// Waits until it has been idle for too long.
@@ -81,8 +82,8 @@ impl Presence {
             match until {
                 Some(until) if until <= Instant::now() => return,
                 Some(until) => tokio::time::sleep_until(until.into()).await,
-                // While it is answered there is nothing to wait for; idle times are longer than this.
-                None => tokio::time::sleep(PATIENCE.first_request).await,
+                // While it is answered it is looked at again and again, more often than anybody may be idle.
+                None => tokio::time::sleep(self.look_again).await,
             }
         }
     }
@@ -90,7 +91,7 @@ impl Presence {
 
 impl Drop for Presence {
     fn drop(&mut self) {
-        locked(&self.crowd).is_gone(self.number);
+        locked(&self.crowd).remove(self.number);
     }
 }
 
@@ -102,11 +103,11 @@ fn locked(crowd: &Mutex<Crowd>) -> MutexGuard<'_, Crowd> {
 async fn attend(stream: TcpStream, router: Router, presence: Presence) {
     let (crowd, number) = (&presence.crowd, presence.number);
     let service = service_fn(|request: Request<Incoming>| {
-        locked(crowd).is_busy(number);
+        locked(crowd).begin_answer(number);
         let mut router = router.clone();
         async move {
             let answer = router.call(request).await;
-            locked(crowd).is_idle(number, Instant::now());
+            locked(crowd).end_answer(number, Instant::now());
             answer
         }
     });

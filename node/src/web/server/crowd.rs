@@ -72,7 +72,7 @@ impl Crowd {
     }
 
     /// Its request is being answered.
-    pub(super) fn is_busy(&mut self, number: u64) {
+    pub(super) fn begin_answer(&mut self, number: u64) {
         if let Some(place) = self.here.get_mut(&number) {
             place.idle_since = None;
             place.has_asked = true;
@@ -80,13 +80,13 @@ impl Crowd {
     }
 
     /// Its request was answered.
-    pub(super) fn is_idle(&mut self, number: u64, now: Instant) {
+    pub(super) fn end_answer(&mut self, number: u64, now: Instant) {
         if let Some(place) = self.here.get_mut(&number) {
             place.idle_since = Some(now);
         }
     }
 
-    /// Until when it may stay; none while its request is answered.
+    /// Until when it may stay idle; none while its request is answered.
     pub(super) fn may_stay_until(&self, number: u64) -> Option<Instant> {
         let place = self.here.get(&number)?;
         let patience = if place.has_asked { self.patience.idle } else { self.patience.first_request };
@@ -94,7 +94,7 @@ impl Crowd {
     }
 
     /// It has ended.
-    pub(super) fn is_gone(&mut self, number: u64) {
+    pub(super) fn remove(&mut self, number: u64) {
         self.here.remove(&number);
     }
 }
@@ -122,14 +122,14 @@ mod tests {
         let begun = Instant::now();
         let at = |second| begun + Duration::from_secs(second);
         let all: Vec<_> = (0..3).map(|n| crowd.admit(address(1), at(n)).expect("room")).collect();
-        crowd.is_busy(all[0].0);
+        crowd.begin_answer(all[0].0);
         assert!(crowd.admit(address(1), at(4)).is_some(), "an idle one makes way");
         assert_eq!(all.iter().map(|(_, leave)| is_told(leave)).collect::<Vec<_>>(), [false, true, false]);
         for number in [2, 3] {
-            crowd.is_busy(number);
+            crowd.begin_answer(number);
         }
         assert!(crowd.admit(address(2), at(5)).is_none(), "all are being answered");
-        crowd.is_idle(all[0].0, at(6));
+        crowd.end_answer(all[0].0, at(6));
         assert!(crowd.admit(address(2), at(7)).is_some());
         assert!(is_told(&all[0].1));
     }
@@ -140,9 +140,9 @@ mod tests {
         let now = Instant::now();
         let (number, _) = crowd.admit(address(1), now).expect("room");
         assert_eq!(crowd.may_stay_until(number), Some(now + PATIENCE.first_request));
-        crowd.is_busy(number);
+        crowd.begin_answer(number);
         assert_eq!(crowd.may_stay_until(number), None);
-        crowd.is_idle(number, now);
+        crowd.end_answer(number, now);
         assert_eq!(crowd.may_stay_until(number), Some(now + PATIENCE.idle));
     }
 
@@ -162,10 +162,10 @@ mod tests {
                 let of = known.len().checked_sub(1).map(|last| which.min(last));
                 match (step, of) {
                     (0, _) => known.extend(crowd.admit(address(from), now).map(|(n, leave)| (n, leave, false))),
-                    (1, Some(of)) => crowd.is_busy(known[of].0),
-                    (2, Some(of)) => crowd.is_idle(known[of].0, now),
+                    (1, Some(of)) => crowd.begin_answer(known[of].0),
+                    (2, Some(of)) => crowd.end_answer(known[of].0, now),
                     (3, Some(of)) => {
-                        crowd.is_gone(known[of].0);
+                        crowd.remove(known[of].0);
                         known[of].2 = true;
                     }
                     _ => {}

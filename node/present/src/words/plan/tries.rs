@@ -19,7 +19,7 @@ pub fn worth_a_try(facts: &TryFacts, role: TryRole, method: &str) -> String {
     match role {
         TryRole::Worth(worth) => format!("{rate} {}", planning::trial_pays(&words, worth)),
         TryRole::Against { best_of, pays } => {
-            let known = format!("{rate} {}", planning::in_use(&words, best_of.is_none()));
+            let known = format!("{rate} {}", planning::in_use(&words, best_of));
             if pays { known } else { format!("{known} {}", planning::no_trial_pays(&words)) }
         }
     }

@@ -236,8 +236,14 @@ pub fn beside_others(
 }
 
 /// What trials of other methods are compared with.
-pub fn in_use(_: &KindWords, is_own: bool) -> String {
-    let why = if is_own { "It is the one you use most." } else { "It is the best so far by its average." };
+///
+/// `best_of` is how many were tried, where it is the best of them; none where the reader uses it most.
+pub fn in_use(_: &KindWords, best_of: Option<usize>) -> String {
+    let why = match best_of {
+        None => "It is the one you use most.",
+        Some(0 | 1) => "It is the only one tried so far.",
+        Some(_) => "It is the best so far by its average.",
+    };
     why.to_owned()
 }
 

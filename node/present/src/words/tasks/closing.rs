@@ -1,5 +1,7 @@
 //! Closing a trial, reopening it, keeping it at home.
 
+use crate::words::new_trial::NOT_SAID;
+
 /// The heading, and the button.
 pub fn title(is_closed: bool, code: &str) -> String {
     format!("{} {code}", if is_closed { "Reopen" } else { "Close" })
@@ -13,14 +15,12 @@ pub const CLOSING: &str = "Nothing is due for it any more, and nothing is counte
 pub const WHY: &str = "Why";
 /// Reasons: what is sent, and what is read.
 pub const REASONS: [(&str, &str); 5] = [
-    ("", super::NOT_SAID),
+    ("", NOT_SAID),
     ("sold-out", "all sold"),
     ("given-up", "given up"),
     ("done", "done"),
     ("merged", "merged with another batch"),
 ];
-/// The field of those that nobody has counted yet.
-pub const REST: &str = "The rest";
 /// From when that holds.
 pub const REST_HELP: &str = "They count so from that day on";
 /// What may have become of them: what is sent, and what is read.

@@ -36,8 +36,6 @@ pub const NOTHING_LEFT: &str = "Nothing is left here to count.";
 pub const MORE: &str = "Day, other cause, rest, note";
 /// Counts that have no button.
 pub const MORE_COUNTS: &str = "More that was counted";
-/// What is not counted one by one.
-pub const REST: &str = "The rest";
 /// What may be said of it: what is sent, and what is read.
 pub const RESTS: [(&str, &str); 4] =
     [("", "there is none: all are counted"), ("alive", "alive"), ("dead", "dead"), ("not-known", "not seen")];
@@ -79,8 +77,6 @@ pub fn save(name: &str) -> String {
     format!("{} {name}", super::SAVE)
 }
 
-/// From a whole sheet back to the pots.
-pub const POT_BY_POT: &str = "Pot by pot";
 /// How a sheet is filled.
 pub const SHEET_HELP: &str = "In the order of the printed sheet. A row that stays empty was not counted.";
 /// Pages of a sheet.

@@ -8,11 +8,6 @@ pub fn title(code: &str) -> String {
     format!("Correct the description of {code}")
 }
 
-/// The plant.
-pub const PLANT: &str = "Plant";
-/// How it is named.
-pub const PLANT_HELP: &str = "Genus and species, or a common name; a cultivar in single quotes";
-
 /// The day on which they were started.
 pub fn day(words: &KindWords) -> String {
     format!("Day of {}", words.starting)
@@ -35,8 +30,13 @@ pub fn method_of(label: &str) -> String {
     format!("Change the method of {label}")
 }
 
+/// An example of it, as it is typed.
+pub const METHOD_EXAMPLE: &str = "hormone=none; leaves=halved";
+
 /// How it is filled.
-pub const METHOD_HELP: &str = "What changes, such as hormone=none; leaves=halved. What is not named stays.";
+pub fn method_help() -> String {
+    format!("What changes, such as {METHOD_EXAMPLE}. What is not named stays.")
+}
 
 /// When one counts as rooted.
 pub fn rule(words: &KindWords) -> String {

@@ -5,8 +5,6 @@ use propagule_app::outcome::trials::TrialLine;
 use crate::kind::KindWords;
 use crate::words::sentences::number_of;
 
-/// Sets one up.
-pub const SET_UP: &str = "Set up a trial or batch";
 /// Trials of a season.
 pub const TRIALS: &str = "Trials";
 /// Batches of a season.

@@ -14,11 +14,11 @@ pub mod stock;
 #[cfg(test)]
 mod tests;
 
-/// A choice that may be left open.
-pub const NOT_SAID: &str = "not said";
 /// Keeps what was entered.
 pub const SAVE: &str = "Save";
-/// Takes an entry back.
+/// Undoes an entry.
 pub const UNDO: &str = "Undo";
+/// Those that are not counted one by one.
+pub const REST: &str = "The rest";
 /// The name that a grower has for something.
 pub const YOUR_NAME: &str = "Your name for it";

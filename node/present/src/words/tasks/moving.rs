@@ -39,8 +39,13 @@ pub const WHERE_TO: &str = "Where to";
 pub const WHERE_TO_HELP: &str = "One of your benches, or words of your own";
 /// The details that change.
 pub const WHAT_ELSE: &str = "What else differs from then on";
+/// An example of them, as it is typed.
+pub const WHAT_ELSE_EXAMPLE: &str = "container=pot; cover=none";
+
 /// How they are written.
-pub const WHAT_ELSE_HELP: &str = "Such as container=pot; cover=open bench";
+pub fn what_else_help() -> String {
+    format!("Such as {WHAT_ELSE_EXAMPLE}")
+}
 /// The button of a move.
 pub const MOVE: &str = "Move";
 /// The heading of a sale or gift.

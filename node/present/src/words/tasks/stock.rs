@@ -2,11 +2,6 @@
 
 use crate::kind::{capital, in_dialect, reads};
 
-/// The heading of the list.
-pub fn several() -> String {
-    format!("{}s", one())
-}
-
 /// The heading of the form.
 pub fn one() -> String {
     capital(in_dialect("stock plant", reads().dialect))
@@ -18,9 +13,7 @@ pub const ABOUT: &str = "The plants that cuttings and scions are taken from. The
 pub const NAMED: &str = "stock=NAME";
 /// An example.
 pub const NAME_HELP: &str = "Such as old hedge; the same name again adds to it";
-/// The plant.
-pub const PLANT: &str = "Plant";
-/// How it is named.
+/// The plant need not be named.
 pub const PLANT_HELP: &str = "Genus and species, or a common name; may stay empty";
 /// Seed, cutting or graft.
 pub const RAISED_FROM: &str = "Raised from";

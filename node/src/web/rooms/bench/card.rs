@@ -16,7 +16,7 @@ use propagule_present::chart::changing;
 use propagule_present::outcome as present;
 use propagule_present::pages::tray;
 use propagule_present::words::forms::{DAY, NOTE, NOTE_HELP};
-use propagule_present::words::tasks::counting;
+use propagule_present::words::tasks::{REST, counting};
 use propagule_present::words::today as words;
 
 pub(super) fn card(
@@ -64,7 +64,7 @@ pub(super) fn card(
                         (form.day("on", DAY, "", &on))
                         (form.suggested("own-cause", words::OWN_CAUSE, "", "", &propagule_protocol::vocab::LOSS_CAUSES.map(|cause| cause)))
                         (form.text("more", counting::MORE_COUNTS, kind_words(view).more_counts(), ""))
-                        @if asked.stage.is_some() { (form.choice("rest", counting::REST, "", "", &counting::RESTS)) }
+                        @if asked.stage.is_some() { (form.choice("rest", REST, "", "", &counting::RESTS)) }
                         (form.lines("note", NOTE, NOTE_HELP, ""))
                     }
                     button class="lead" { (counting::save(name)) }

@@ -23,7 +23,7 @@ use propagule_app::{Because, BenchRequest, Closing, Reply, Request};
 use propagule_bench::Fate;
 use propagule_present::outcome as present;
 use propagule_present::words::rooms::RoomPage;
-use propagule_present::words::tasks::closing as words;
+use propagule_present::words::tasks::{REST, closing as words};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
@@ -61,7 +61,7 @@ async fn close_page(
             form method="post" {
                 (token(visit)) input type="hidden" name="what" value="close";
                 (form.choice("because", words::WHY, "", "", &words::REASONS))
-                @if view.has_left { (form.choice("rest", words::REST, words::REST_HELP, "", &words::FATES)) }
+                @if view.has_left { (form.choice("rest", REST, words::REST_HELP, "", &words::FATES)) }
                 (form.common(visit))
                 button class="lead" { (title) }
             }

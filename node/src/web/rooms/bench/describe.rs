@@ -23,6 +23,7 @@ use propagule_app::{ArmGiven, BenchRequest, CorrectTrial};
 use propagule_bench::doing::Doing;
 use propagule_files::fault::Fault;
 use propagule_present::words::forms::{NOTE, NOTE_HELP};
+use propagule_present::words::new_trial::PLANT;
 use propagule_present::words::rooms::RoomPage;
 use propagule_present::words::tasks::{correcting, describing as words, sticking};
 
@@ -49,7 +50,7 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
         (form.problem())
         form method="post" {
             (token(visit))
-            (form.text("species", words::PLANT, words::PLANT_HELP, &trial.species))
+            (form.text("species", PLANT.label, PLANT.help, &trial.species))
             (form.day("started_on", &words::day(&kind), "", &trial.started_on.to_string()))
             (form.day("lift", &words::lift_day(&kind), "", &trial.lift_on.map(|day| day.to_string()).unwrap_or_default()))
             @if !names.places.is_empty() { (form.choice("place", words::SITE, "", "", &places)) }
@@ -59,7 +60,7 @@ async fn page(visit: &Visit, code: String, fields: &Fields, bad: Option<&Bad>) -
                 (put_in(&form, &view.places))
             }
             @for arm in &view.trial.arms {
-                (form.text(&method(arm.number), &words::method_of(&arm.label), words::METHOD_HELP, ""))
+                (form.text(&method(arm.number), &words::method_of(&arm.label), &words::method_help(), ""))
             }
             (form.text("rooted_rule", &words::rule(&kind), kind.rule_example(), &text(&trial.rooted_rule)))
             (form.text("grade", words::STANDARD, "", &text(&trial.grade)))

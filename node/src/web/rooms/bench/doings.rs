@@ -132,7 +132,7 @@ fn moving(visit: &Visit, view: &TrialView, names: &Names, fields: &Fields, bad: 
                 }
             }
             (to.suggested("to", words::WHERE_TO, words::WHERE_TO_HELP, "", &names.spots))
-            (to.text("with", words::WHAT_ELSE, words::WHAT_ELSE_HELP, ""))
+            (to.text("with", words::WHAT_ELSE, &words::what_else_help(), ""))
             (to.common(visit))
             button class="lead" { (words::MOVE) }
         }

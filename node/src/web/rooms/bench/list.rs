@@ -16,7 +16,8 @@ use propagule_app::outcome::trials::TrialLine;
 use propagule_app::viewed;
 use propagule_present::words::finding;
 use propagule_present::words::rooms::{Room, RoomPage};
-use propagule_present::words::tasks::{listing, stock};
+use propagule_present::words::tasks::listing;
+use propagule_present::words::today;
 
 /// Trials on one page.
 const A_PAGE: usize = 50;
@@ -38,9 +39,9 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let body = html! {
         h1 { (Room::Bench.name()) }
         ul class="acts" {
-            li { a class="button lead" href="/bench/new" { (listing::SET_UP) } }
+            li { a class="button lead" href="/bench/new" { (today::SET_UP) } }
             li { a class="button" href="/bench/spots" { (RoomPage::Benches.name()) } }
-            li { a class="button" href="/bench/stock" { (stock::several()) } }
+            li { a class="button" href="/bench/stock" { (RoomPage::StockPlants.name()) } }
             li { a class="button" href="/bench/import" { (RoomPage::Import.name()) } }
         }
         @if found.total > 0 || !wanted.is_empty() {

@@ -24,8 +24,9 @@ use propagule_app::viewed::{PlaceView, TrialView};
 use propagule_app::{BenchRequest, Enter};
 use propagule_bench::Stage;
 use propagule_files::fault::Fault;
+use propagule_present::words::headline;
 use propagule_present::words::rooms::RoomPage;
-use propagule_present::words::tasks::counting;
+use propagule_present::words::tasks::{REST, counting};
 
 /// Rows on one page.
 const A_PAGE: usize = 60;
@@ -59,7 +60,7 @@ async fn page(
     let title = counting::sheet_of(&kind_words(&view), stage, &view.trial.code);
     let address = link::trial(&view.trial.code, &format!("/sheet/{word}"));
     let body = html! {
-        p { a href=(link::trial(&view.trial.code, &format!("/count/{word}"))) { (counting::POT_BY_POT) } }
+        p { a href=(link::trial(&view.trial.code, &format!("/count/{word}"))) { (headline::BY_POT) } }
         h1 { (title) }
         p class="soft" { (counting::SHEET_HELP) }
         @if pages > 1 {
@@ -72,7 +73,7 @@ async fn page(
             (token(visit))
             input type="hidden" name="page" value=(page);
             (table(&form, &view, &shown, stage))
-            @if stage.is_some() { (form.choice("rest", counting::REST, "", "", &counting::RESTS)) }
+            @if stage.is_some() { (form.choice("rest", REST, "", "", &counting::RESTS)) }
             (form.tick("blind", counting::BLIND, false))
             (form.common(visit))
             button class="lead" { (counting::SAVE_SHEET) }

@@ -26,8 +26,9 @@ use propagule_bench::given::FacetsGiven;
 use propagule_bench::spot::{Care, CareFault};
 use propagule_files::fault::Fault;
 use propagule_present::outcome as present;
+use propagule_present::words::new_trial::NOT_SAID;
 use propagule_present::words::rooms::RoomPage;
-use propagule_present::words::tasks::{NOT_SAID, UNDO, YOUR_NAME, benches as words};
+use propagule_present::words::tasks::{UNDO, YOUR_NAME, benches as words};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()

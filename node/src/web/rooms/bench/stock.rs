@@ -20,8 +20,9 @@ use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
 use propagule_bench::stock::{OF_STOCK, StockPlant};
 use propagule_present::words::forms::{NOTE, NOTE_HELP};
+use propagule_present::words::new_trial::{NOT_SAID, PLANT};
 use propagule_present::words::rooms::RoomPage;
-use propagule_present::words::tasks::{NOT_SAID, YOUR_NAME, stock as words};
+use propagule_present::words::tasks::{YOUR_NAME, stock as words};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/bench/stock", get(list).post(save))
@@ -38,7 +39,7 @@ async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Respo
         .chain(Facet::StockOrigin.words().into_iter().map(|word| (word, word)))
         .collect();
     let body = html! {
-        h1 { (words::several()) }
+        h1 { (RoomPage::StockPlants.name()) }
         p { (words::ABOUT) code { (words::NAMED) } "." }
         ul class="list" { @for plant in &plants {
             li { p class="tight" { strong { (plant.name) } @if let Some(species) = &plant.species { " " i { (species) } }
@@ -50,14 +51,14 @@ async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Respo
         form method="post" {
             (token(visit))
             (form.text("name", YOUR_NAME, words::NAME_HELP, ""))
-            (form.text("species", words::PLANT, words::PLANT_HELP, ""))
+            (form.text("species", PLANT.label, words::PLANT_HELP, ""))
             (form.choice("stock_origin", words::RAISED_FROM, "", "", &origins))
             (form.text("stock_age", words::AGE, words::AGE_HELP, ""))
             (form.lines("note", NOTE, NOTE_HELP, ""))
             button class="lead" { (words::save()) }
         }
     };
-    let mut response = shell::page(visit, RoomPage::StockPlants, &words::several(), &body);
+    let mut response = shell::page(visit, RoomPage::StockPlants, RoomPage::StockPlants.name(), &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

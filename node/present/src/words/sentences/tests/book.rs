@@ -484,7 +484,7 @@ pub(super) const BOOK: &[Told] = &[
     }),
     ("try_next", |w| vec![planning::try_next(w, "IBA in perlite", 0.4, RANGE)]),
     ("best_shrinks", |w| vec![planning::best_shrinks(w, "IBA in perlite", 0.6, 5, 0.4, RANGE)]),
-    ("in_use", |w| vec![planning::in_use(w, true), planning::in_use(w, false)]),
+    ("in_use", |w| [None, Some(1), Some(6)].map(|best_of| planning::in_use(w, best_of)).to_vec()),
     ("trial_pays", |w| {
         vec![planning::trial_pays(w, 0.005), planning::trial_pays(w, 0.0198), planning::trial_pays(w, 0.124)]
     }),
