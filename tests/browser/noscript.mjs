@@ -96,7 +96,7 @@ export default async function (browser) {
   await has(page, "P4 3 alive, 3 rooted", "until", "P4 2 alive, 2 rooted");
   await page.open("/bench/import");
   await page.getByLabel("The table").fill("Bett,Plant,PutIn,Date\nN9,Ribes nigrum,20,2026-06-05\n");
-  await press("Look at it: save nothing");
+  await press("Look at it first: nothing is saved");
   await has(page, "Bett");
   await page.getByLabel("Bett").selectOption("trial");
   await page.getByRole("button", { name: /^Look/ }).click();

@@ -90,8 +90,8 @@ export default async function (browser) {
 
   await page.open("/share/publish/L1");
   await has(page, "needs a site before it can be published");
-  await page.getByRole("link", { name: /Describe your place/ }).click();
-  await page.getByLabel("Half of the earth").selectOption("north");
+  await page.getByRole("link", { name: /Describe your site/ }).click();
+  await page.getByLabel("Hemisphere").selectOption("north");
   await page.getByLabel("Hardiness zone").fill("8b");
   await pressOn("Save");
   await page.open("/bench/trial/L1/note");

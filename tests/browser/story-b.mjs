@@ -14,7 +14,7 @@ export default async function (browser) {
   await look();
   await has(page, "2026-06-05");
   await how();
-  await page.getByLabel("In days written in numbers").selectOption("day");
+  await page.getByLabel("Dates written in figures").selectOption("day");
   await look();
   await has(page, "N07", "N21", "N44", "N33");
   await how();

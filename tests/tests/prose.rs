@@ -13,6 +13,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use allowed::{FOLDERS, LEFT};
+use propagule_present::words::never_said::never_said;
+use propagule_present::words::read_aloud::longest_stretch;
 use reading::{is_prose, prose_of};
 
 /// The crates that hold no words.
@@ -99,6 +101,33 @@ fn no_sentence_stands_outside_present() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// Most words between two stops.
+const MOST_WORDS: usize = 25;
+
+/// Texts that only the page shows stand in sources, not in the catalogue that the document of the language is made from.
+#[test]
+fn texts_of_the_page_are_said_as_growers_say_them() {
+    let mut files = Vec::new();
+    for folder in ["tasks", "sharing"] {
+        sources(&root().join("node/present/src/words").join(folder), &mut files);
+    }
+    let mut wrong = Vec::new();
+    let mut texts = 0;
+    for file in files {
+        for text in prose_of(&fs::read_to_string(&file).expect("a source")) {
+            texts += 1;
+            let words = longest_stretch(&text);
+            if let Some(never) = never_said(&text) {
+                wrong.push(format!("{}: \u{201c}{never}\u{201d} in {text}", file.display()));
+            } else if words > MOST_WORDS {
+                wrong.push(format!("{}: {words} words between two stops: {text}", file.display()));
+            }
+        }
+    }
+    assert!(texts > 300, "{texts} texts found");
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
 #[test]
 fn every_folder_that_may_hold_words_holds_some() {
     let found = found();
@@ -141,7 +170,7 @@ fn pieces_in_macros_are_found_and_tests_and_developers_are_passed_over() {
             let text = outer! { inner!("deep inside it", x) };
             write!(out, " and {more}").expect("memory holds it");
             tracing::info!("for the log only");
-            html! { p { "shown on a page" } }
+            html! { p class="only its looks" { "shown on a page" } }
         }
         #[cfg(test)]
         mod tests { const NOT: &str = "of a test only"; }

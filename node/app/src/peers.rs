@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::outcome::Outcome;
-use super::outcome::peers::{Invite, OnTheWay, Peers, PeersAdded};
+use super::outcome::peers::{Health, Invite, OnTheWay, Peers, PeersAdded};
 use super::outcome::said::Said;
 use super::{App, Reply, reached};
 use propagule_files::fault::Fault;
@@ -49,6 +49,13 @@ pub struct Standing {
     pub counts: Counts,
 }
 
+impl Standing {
+    /// Whether exchange with others works.
+    pub fn health(&self) -> Health {
+        Health::of(self.running.as_ref(), self.book.len())
+    }
+}
+
 /// How this node stands on the network.
 pub(super) async fn standing(app: &Arc<App>) -> Result<Standing, Fault> {
     Ok(Standing {
@@ -75,6 +82,7 @@ pub(crate) async fn list(app: &Arc<App>) -> Result<Reply, Fault> {
     let how_reached =
         running.as_ref().map(|status| reached::lines(status).into_iter().map(Said::Reach).collect());
     let peers = Peers {
+        health: Health::of(running.as_ref(), book.len()),
         running,
         how_reached,
         allowed,

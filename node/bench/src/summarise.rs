@@ -140,6 +140,9 @@ fn parent(trial: &Trial) -> Option<Parent> {
     Some(Parent { series, relation })
 }
 
+/// What the plant is called that cuttings, scions or seed were taken from, where it may differ between arms.
+const STOCK_PLANT: &str = "stock plant";
+
 /// Whether stock plants are known and arms do not have them in the same shares.
 pub fn has_uneven_stock(trial: &Trial) -> bool {
     let shares: Vec<_> = trial.arms.iter().map(crate::record::compared::stock_shares).collect();
@@ -153,7 +156,7 @@ fn private(trial: &Trial) -> Private {
         .map(|other| Item { what: "whose trial it is".to_owned(), value: other.name.clone() });
     let of_arms = trial.arms.iter().flat_map(|arm| {
         let own =
-            [("who did the work", &arm.operator), ("stock plant", &arm.stock_plant), ("bench", &arm.spot)];
+            [("who did the work", &arm.operator), (STOCK_PLANT, &arm.stock_plant), ("bench", &arm.spot)];
         let own = own.into_iter().filter_map(|(what, value)| Some((what, value.as_ref()?)));
         let details = super::record::compared::AT_HOME.into_iter();
         let details = details.filter_map(|(detail, what)| Some((what, arm.at_home.get(&detail)?)));
@@ -202,7 +205,7 @@ fn summarise_arm(trial: &Trial, arm: &Arm, matched: Option<&Matched>) -> Result<
 /// Arms that are alike in all that no facet holds get the same mark; none where all are alike.
 fn unlisted_mark(trial: &Trial, arm: &Arm) -> Option<u8> {
     // Stock plants and people that all arms share are blocks, in whatever shares.
-    let crossed = ["operator", "stock plant"].map(|what| (what, is_shared(trial, what)));
+    let crossed = ["operator", STOCK_PLANT].map(|what| (what, is_shared(trial, what)));
     let of = |arm: &Arm| {
         let is_crossed = |what: &str| crossed.iter().any(|(name, is_shared)| *is_shared && *name == what);
         let mut others = arm.others.clone();

@@ -69,6 +69,14 @@ fn walk(tokens: &[Token], found: &mut Vec<String>) {
                 walk(inner, found);
                 at + 1
             }
+            // What an element looks like is no word to a reader.
+            Token::Word(name)
+                if name == "class"
+                    && tokens.get(at + 1) == Some(&Token::Sign('='))
+                    && matches!(tokens.get(at + 2), Some(Token::Text(_))) =>
+            {
+                at + 3
+            }
             Token::Text(text) => {
                 found.extend(Some(text.replace("\\n", " \n ")).filter(|text| is_prose(text)));
                 at + 1

@@ -22,6 +22,8 @@ pub struct PeersAdded {
 /// Connected peers, the book, and what came in.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Peers {
+    /// Whether exchange with others works.
+    pub health: Health,
     /// None while the node is not running.
     pub running: Option<NetStatus>,
     /// From where the running node is reached, and ways to change it.
@@ -46,6 +48,47 @@ pub struct Peers {
     pub quota_bytes: u64,
     /// What came in since the node started.
     pub counts: Counts,
+}
+
+/// Whether exchange with others works, and if not, what is in the way first.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(tag = "state", rename_all = "snake_case")]
+pub enum Health {
+    /// The node is not running.
+    Stopped,
+    /// No other computer is known.
+    NobodyKnown,
+    /// None of those known is connected.
+    NobodyThere {
+        /// How many are known.
+        known: usize,
+    },
+    /// Connected, and nothing has been exchanged since the start.
+    NothingYet {
+        /// With how many computers.
+        connected: usize,
+    },
+    /// Connected, and exchanging.
+    Well {
+        /// With how many computers.
+        connected: usize,
+        /// When the last exchange ended, as an RFC 3339 timestamp.
+        last_exchange: String,
+    },
+}
+
+impl Health {
+    /// Judged by who is connected, else by who is known.
+    pub fn of(running: Option<&NetStatus>, known: usize) -> Self {
+        let Some(status) = running else { return Self::Stopped };
+        let connected = status.peers.len();
+        match (connected, status.peers.iter().filter_map(|peer| peer.last_exchange.as_deref()).max()) {
+            (0, _) if known == 0 => Self::NobodyKnown,
+            (0, _) => Self::NobodyThere { known },
+            (_, None) => Self::NothingYet { connected },
+            (_, Some(last)) => Self::Well { connected, last_exchange: last.to_owned() },
+        }
+    }
 }
 
 /// Own records on their way out, by how far they have come.

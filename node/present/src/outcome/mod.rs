@@ -22,7 +22,7 @@ pub mod opening;
 pub(crate) mod outlook;
 pub mod paper;
 pub mod peers;
-mod place;
+pub mod place;
 mod plant;
 mod pots;
 pub mod private;
@@ -34,7 +34,7 @@ mod stick;
 mod stock;
 mod store;
 pub mod trial;
-mod trials;
+pub mod trials;
 mod undo;
 mod units;
 

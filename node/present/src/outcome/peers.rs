@@ -6,6 +6,7 @@ use propagule_network::net::{Allowed, NetStatus, PeerStatus};
 
 use super::command::ending_in_command;
 use super::{said, undo};
+use crate::words::sharing::health;
 use propagule_app::outcome::peers::{
     AllowedChange, Invite, OnTheWay, Peers, PeersAdded, PeersAllowed, ReachLine,
 };
@@ -23,7 +24,9 @@ pub(super) fn added(added: &PeersAdded) -> Document {
 pub(super) fn all(peers: &Peers) -> Document {
     let counts = &peers.counts;
     let connected = match &peers.running {
-        Some(status) => connected(status, peers),
+        Some(status) => {
+            Document::new().say(format!("{}.", health::title(&peers.health))).append(connected(status, peers))
+        }
         None => {
             Document::new().say(ending_in_command("The node is not running; start it with: propagule serve"))
         }

@@ -50,7 +50,8 @@ fn becomes(place: &PlaceFacts) -> Vec<String> {
     lines
 }
 
-fn published(place: &PlaceFacts) -> String {
+/// What of a site would ever be published, and that the rest stays.
+pub fn published(place: &PlaceFacts) -> String {
     if place.published_region.is_empty() {
         return "Nothing of it could be published yet: a hardiness zone is needed at least.".to_owned();
     }

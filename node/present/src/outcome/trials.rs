@@ -30,7 +30,8 @@ pub(super) fn all(list: &TrialList) -> Document {
     Document::new().table(Table::new("", columns).bare_in_text().rows(list.trials.iter().map(row)))
 }
 
-fn state(line: &TrialLine) -> String {
+/// What was started, how far it has come, and what of it is published.
+pub fn state(line: &TrialLine) -> String {
     let said = KindWords::of(line.kind);
     let stage = line
         .stage

@@ -19,9 +19,9 @@ pub enum Mends {
 
 /// Faults whose own hint is a command that a page of its own stands for.
 const PAGES: &[(&str, Mends, &str)] = &[
-    ("place-unknown", Mends::Site, "Describe your place: zone and hemisphere are enough."),
-    ("place-not-described", Mends::Site, "Describe your place: zone and hemisphere are enough."),
-    ("place-missing", Mends::Site, "Describe your place: zone and hemisphere are enough."),
+    ("place-unknown", Mends::Site, "Describe your site: zone and hemisphere are enough."),
+    ("place-not-described", Mends::Site, "Describe your site: zone and hemisphere are enough."),
+    ("place-missing", Mends::Site, "Describe your site: zone and hemisphere are enough."),
     ("spot-unknown", Mends::Benches, "Add the bench first."),
     ("stock-plant-unknown", Mends::StockPlants, "Add the stock plant first."),
 ];

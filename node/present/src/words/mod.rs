@@ -32,6 +32,7 @@ mod regraft;
 pub mod rooms;
 mod said;
 pub mod sentences;
+pub mod sharing;
 mod shrunk;
 mod silence;
 pub mod standing;

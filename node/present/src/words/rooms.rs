@@ -124,6 +124,9 @@ pub fn back_to(name: &str) -> String {
     format!("Back to {name}")
 }
 
+/// Leads in from the one-time address.
+pub const COME_IN: &str = "Come in";
+
 /// The title in the browser's tab.
 pub fn tab(title: &str) -> String {
     format!("{title} – Propagule")

@@ -1,6 +1,8 @@
-//! How long something takes.
+//! How long something takes, and how long ago it was.
 
 use std::time::Duration;
+
+use jiff::Timestamp;
 
 use super::counted;
 
@@ -14,9 +16,32 @@ pub fn how_long(time: Duration) -> String {
     }
 }
 
+/// `3 minutes ago`; what is no time of ours is shown as it stands.
+pub(super) fn ago(text: &str, now: Timestamp) -> String {
+    let Ok(then) = text.parse::<Timestamp>() else { return text.to_owned() };
+    let minutes = usize::try_from((now.as_second() - then.as_second()) / 60).unwrap_or(0);
+    match minutes {
+        0 => "just now".to_owned(),
+        1..60 => format!("{} ago", counted(minutes, "minute", "minutes")),
+        60..2_880 => format!("{} ago", counted(minutes / 60, "hour", "hours")),
+        _ => format!("{} ago", counted(minutes / 1_440, "day", "days")),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn times_gone_by_are_told_in_words() {
+        let now = "2026-11-26T10:00:00Z".parse().expect("a time");
+        assert_eq!(ago("2026-11-26T09:59:30Z", now), "just now");
+        assert_eq!(ago("2026-11-26T09:59:00Z", now), "1 minute ago");
+        assert_eq!(ago("2026-11-26T07:10:00Z", now), "2 hours ago");
+        assert_eq!(ago("2026-11-20T10:00:00Z", now), "6 days ago");
+        assert_eq!(ago("2026-11-27T10:00:00Z", now), "just now");
+        assert_eq!(ago("<yesterday>", now), "<yesterday>");
+    }
 
     #[test]
     fn units_fit_and_nothing_is_rounded_down() {

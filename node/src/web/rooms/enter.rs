@@ -11,6 +11,8 @@ use crate::web::Web;
 use crate::web::problem::Turned;
 use crate::web::shell;
 use propagule_files::fault::Fault;
+use propagule_present::words::rooms::COME_IN;
+use propagule_present::words::sharing::phones::GO;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/enter/{secret}", get(enter))
@@ -31,8 +33,8 @@ async fn enter(
     };
     let body = html! {
         meta http-equiv="refresh" content="0;url=/today";
-        h1 { "Come in" }
-        p { a class="button lead" href="/today" { "Go to Today" } }
+        h1 { (COME_IN) }
+        p { a class="button lead" href="/today" { (GO) } }
     };
-    Ok(web.set_cookie(&session, shell::outside(&web, None, "Come in", &body)))
+    Ok(web.set_cookie(&session, shell::outside(&web, None, COME_IN, &body)))
 }

@@ -8,7 +8,7 @@ mod fates_tests;
 #[cfg(test)]
 mod kinds_tests;
 mod moved;
-mod network;
+mod people;
 mod phone;
 #[cfg(test)]
 mod pictures_tests;
@@ -49,7 +49,7 @@ pub(super) fn routes(side: Side) -> Router<Web> {
         Side::Loopback => {
             let desk = enter::routes().merge(phone::routes()).merge(publish::routes());
             let reading =
-                species::routes().merge(compare::routes()).merge(plants::routes()).merge(network::routes());
+                species::routes().merge(compare::routes()).merge(plants::routes()).merge(people::routes());
             both.merge(desk).merge(reading).merge(moved::routes())
         }
     }

@@ -18,6 +18,7 @@ use crate::web::shell;
 use crate::web::visit::{Visit, go};
 use propagule_files::fault::Fault;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::sharing::phones as words;
 
 /// At the computer.
 pub(super) fn routes() -> Router<Web> {
@@ -34,58 +35,51 @@ pub(super) fn lan_routes() -> Router<Web> {
 
 async fn show(visit: Visit) -> Response {
     let doors = &visit.web.doors;
+    let title = RoomPage::Phones.name();
     let Some(address) = doors.lan() else {
-        let body = html! {
-            h1 { "Phones" }
-            p { "The page is served to this computer only. To let a phone in, stop Propagule and start it with:" }
-            p { code { "propagule serve --lan" } }
-        };
-        return shell::page(&visit, RoomPage::Phones, "Phone", &body);
+        let body = html! { h1 { (title) } p { (words::DESK_ONLY) } p { code { (words::WITH_LAN) } } };
+        return shell::page(&visit, RoomPage::Phones, title, &body);
     };
     let code = doors.code(visit.web.app.clock().now()).map(|pairing| pairing.code);
     let body = html! {
-        h1 { "Phones" }
-        p { "A phone in the same Wi-Fi can be a screen for Bench and Today while this computer is on and the node runs." }
-        div class="notice bad" {
-            p { strong { "The connection to the phone is not encrypted." }
-                " Whoever is in the same Wi-Fi can read what the phone shows and sends, and could act as the phone. "
-                "Use it in a network that you trust; otherwise use the printed sheet. Publishing, places and keys stay at this computer." }
-        }
+        h1 { (title) }
+        p { (words::WHAT_FOR) }
+        div class="notice bad" { p { strong { (words::NOT_ENCRYPTED) } " " (words::WHAT_FOLLOWS) } }
         @match &code {
             Some(code) => (waiting(&visit, &address.to_string(), code)),
-            None => form method="post" action="/share/phones/code" { (token(&visit)) button class="lead" { "Make a code for a phone" } },
+            None => form method="post" action="/share/phones/code" { (token(&visit)) button class="lead" { (words::MAKE_CODE) } },
         }
         (inside(&visit))
     };
-    shell::page(&visit, RoomPage::Phones, "Phone", &body)
+    shell::page(&visit, RoomPage::Phones, title, &body)
 }
 
 fn waiting(visit: &Visit, address: &str, code: &str) -> Markup {
     let link = format!("http://{address}/pair?code={code}");
     html! {
-        h2 { "Let a phone in" }
-        p { "On the phone, read this picture with the camera, or open " code { "http://" (address) "/pair" } " and type the code." }
-        @if let Some(picture) = qr(&link) { div class="qr" role="img" aria-label={ "QR code of " (link) } { (PreEscaped(picture)) } }
+        h2 { (words::LET_IN) }
+        p { (words::HOW[0]) code { "http://" (address) "/pair" } (words::HOW[1]) }
+        @if let Some(picture) = qr(&link) { div class="qr" role="img" aria-label=(words::picture_of(&link)) { (PreEscaped(picture)) } }
         p { span class="code" { (code[..4]) "-" (code[4..]) } }
-        p { "It lets one phone in, within five minutes and five tries." }
-        form method="post" action="/share/phones/code" { (token(visit)) button class="quiet" { "Another code" } }
+        p { (words::ONE_PHONE) }
+        form method="post" action="/share/phones/code" { (token(visit)) button class="quiet" { (words::ANOTHER_CODE) } }
     }
 }
 
 fn inside(visit: &Visit) -> Markup {
     let phones = visit.web.doors.phones();
     html! {
-        h2 { "Phones that are in" }
-        @if phones.is_empty() { p { "None." } }
+        h2 { (words::INSIDE) }
+        @if phones.is_empty() { p { (words::NONE) } }
         @for phone in &phones {
             form method="post" action="/share/phones/out" {
                 (token(visit))
-                p class="tight" { "Phone " (phone.number) ", let in at " (phone.since.strftime("%H:%M")) " (universal time)" }
-                button class="grave" name="number" value=(phone.number) { "Shut phone " (phone.number) " out" }
+                p class="tight" { (words::since(phone.number, &phone.since.strftime("%H:%M").to_string())) }
+                button class="grave" name="number" value=(phone.number) { (words::shut(phone.number)) }
             }
         }
         @if !phones.is_empty() {
-            form method="post" action="/share/phones/out" { (token(visit)) button class="grave" { "Shut all out" } }
+            form method="post" action="/share/phones/out" { (token(visit)) button class="grave" { (words::SHUT_ALL) } }
         }
     }
 }
@@ -107,17 +101,17 @@ async fn shut_out(visit: Visit, fields: Fields) -> Response {
 
 async fn ask(State(web): State<Web>, fields: Fields) -> Response {
     let body = html! {
-        h1 { "Let this phone in" }
+        h1 { (words::LET_THIS_IN) }
         form method="post" action="/pair" {
             div class="field" {
-                label for="code" { "Code" }
-                span class="help" id="code-help" { "Eight letters and digits, as the computer shows them in Share, Phones" }
+                label for="code" { (words::CODE) }
+                span class="help" id="code-help" { (words::CODE_HELP) }
                 input id="code" name="code" value=(fields.get("code")) aria-describedby="code-help" autocomplete="off" autocapitalize="characters" required;
             }
-            button class="lead" { "Let this phone in" }
+            button class="lead" { (words::LET_THIS_IN) }
         }
     };
-    shell::outside(&web, None, "Let this phone in", &body)
+    shell::outside(&web, None, words::LET_THIS_IN, &body)
 }
 
 async fn pair(State(web): State<Web>, fields: Fields) -> Result<Response, Turned> {
@@ -127,9 +121,9 @@ async fn pair(State(web): State<Web>, fields: Fields) -> Result<Response, Turned
     };
     let body = html! {
         meta http-equiv="refresh" content="0;url=/today";
-        h1 { "This phone is in" }
-        p { "It sees Today and Bench until it is shut out at the computer, or the node stops." }
-        p { a class="button lead" href="/today" { "Go to Today" } }
+        h1 { (words::IS_IN) }
+        p { (words::UNTIL) }
+        p { a class="button lead" href="/today" { (words::GO) } }
     };
-    Ok(web.set_cookie(&session, shell::outside(&web, None, "This phone is in", &body)))
+    Ok(web.set_cookie(&session, shell::outside(&web, None, words::IS_IN, &body)))
 }

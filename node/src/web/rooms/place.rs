@@ -14,10 +14,12 @@ use crate::web::problem::{Turned, of_another_kind};
 use crate::web::shell;
 use crate::web::visit::{Visit, go};
 use propagule_app::outcome::Outcome;
-use propagule_app::outcome::place::PlaceFacts;
 use propagule_app::{Request, viewed};
 use propagule_files::fault::Fault;
+use propagule_present::outcome::place::published;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::sharing::place as words;
+use propagule_present::words::tasks::SAVE;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new().route("/share/publish/place", get(show).post(save))
@@ -27,18 +29,14 @@ pub(super) fn routes() -> Router<Web> {
 pub(super) async fn summary(visit: &Visit) -> Result<Markup, Fault> {
     let Outcome::Places(all) = visit.done(Request::PlaceShow).await? else { return Err(of_another_kind()) };
     let places = &all.places;
-    let region = |place: &PlaceFacts| {
-        let words =
-            place.published_region.iter().map(|(what, value)| format!("{} {value}", what.replace('_', " ")));
-        words.collect::<Vec<_>>().join(", ")
-    };
+    let lead = if places.is_empty() { words::DESCRIBE_YOURS } else { words::DESCRIBE_ANOTHER };
     Ok(html! {
-        h2 { "Where you grow" }
-        @if places.is_empty() { p { "A trial needs a site before it can be published. Zone and hemisphere are enough." } }
-        @for place in places {
-            p { strong { (place.name) } ": " @if place.published_region.is_empty() { "nothing of it could be published yet" } @else { "only this would ever be published of it: " (region(place)) } }
+        section class="card" {
+            h2 { (words::TITLE) }
+            @if places.is_empty() { p { (words::NONE) } }
+            @for place in places { p { strong { (place.name) } ": " (published(place)) } }
+            p { a class="button quiet" href="/share/publish/place" { (lead) } }
         }
-        p { a class="button quiet" href="/share/publish/place" { @if places.is_empty() { "Describe your place" } @else { "Describe a place" } } }
     })
 }
 
@@ -51,21 +49,20 @@ async fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>) -> Result<Respo
     let form = Form::new(fields, bad);
     let zones: Vec<String> =
         (1..=13).flat_map(|zone| ["a", "b"].map(|half| format!("{zone}{half}"))).collect();
-    let halves = [("", "choose"), ("north", "north of the equator"), ("south", "south of the equator")];
     let body = html! {
-        p { a href="/share/publish" { "Publish" } }
-        h1 { "Where you grow" }
+        p { a href="/share/publish" { (RoomPage::Publish.name()) } }
+        h1 { (words::TITLE) }
         (form.problem())
         form method="post" {
             (token(visit))
-            (form.suggested("name", "Your name for the place", "It stays at home", "home", &names))
-            (form.choice("hemisphere", "Half of the earth", "It sets the season", "", &halves))
-            (form.suggested("zone", "Hardiness zone", "Such as 8b", "", &zones))
-            button class="lead" { "Save" }
+            (form.suggested("name", words::NAME, words::NAME_HELP, "home", &names))
+            (form.choice("hemisphere", words::HEMISPHERE, words::HEMISPHERE_HELP, "", &words::HEMISPHERES))
+            (form.suggested("zone", words::ZONE, words::ZONE_HELP, "", &zones))
+            button class="lead" { (SAVE) }
         }
-        p class="soft" { "Monthly temperature and rain make comparing better; they are entered in the terminal: " code { "propagule site --help" } ". What is entered there stays when the zone is changed here." }
+        p class="soft" { (words::MONTHS[0]) code { (words::MONTHS_COMMAND) } (words::MONTHS[1]) }
     };
-    let mut response = shell::page(visit, RoomPage::Publish, "Where you grow", &body);
+    let mut response = shell::page(visit, RoomPage::Publish, words::TITLE, &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

@@ -24,6 +24,7 @@ use propagule_app::{Reply, Request, withdrawal_reason};
 use propagule_present::outcome as present;
 use propagule_present::outcome::said::line;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::sharing::publishing as words;
 
 /// Trials on one page.
 const A_PAGE: usize = 50;
@@ -44,29 +45,26 @@ async fn list(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         })
         .await?;
     let pages = found.total.div_ceil(A_PAGE);
+    let title = RoomPage::Publish.name();
     let body = html! {
-        h1 { "Publish" }
-        p { "What is published is a signed summary: plant, method, counts, month and a coarse region. It goes out under your key, not your name. Nothing leaves before you have seen it and said yes." }
+        h1 { (title) }
+        p { (words::WHAT_IT_IS) }
         (place::summary(&visit).await?)
-        h2 { "Opening" }
-        p { @match names.opens {
-            Some(true) => "Each new trial is announced on the day it is started: method and number, no result. \
-                 Chosen when starting a trial; choose otherwise there.",
-            Some(false) => "Trials are not announced on the day they are started. Chosen when starting a trial; \
-                 choose otherwise there.",
-            None => "Not chosen yet: when you start a trial, you can have it announced: method and number, no result.",
-        } }
-        h2 { "Your trials" }
-        @if found.total == 0 { p { "No trial yet." } }
-        @if names.publishing == Some(false) { p { "Publishing is off: nothing is offered. To end that: propagule settings publishing on" } }
-        ul class="list" { @for line in found.lines.iter().filter(|line| is_offered(line, names.publishing)) {
-            li { a class="row" href={ "/share/publish/" (link::part(&line.code)) } {
-                span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { (state(line)) }
+        section class="card" {
+            h2 { (words::YOUR_TRIALS) }
+            @if found.total == 0 { p { (words::NO_TRIAL) } }
+            @if names.publishing == Some(false) { p { (words::OFF) } }
+            ul class="list" { @for line in found.lines.iter().filter(|line| is_offered(line, names.publishing)) {
+                li { a class="row" href={ "/share/publish/" (link::part(&line.code)) } {
+                    span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { (present::trials::state(line)) }
+                } }
             } }
-        } }
-        (page_links("/share/publish", page, pages, "Pages"))
+        }
+        (page_links("/share/publish", page, pages, words::PAGES))
+        h2 { (words::ANNOUNCING) }
+        p { (words::announcing(names.opens)) }
     };
-    Ok(shell::page(&visit, RoomPage::Publish, "Publish", &body))
+    Ok(shell::page(&visit, RoomPage::Publish, title, &body))
 }
 
 /// What is private is not offered; what was published before is shown, so that it can be taken back.
@@ -75,37 +73,28 @@ fn is_offered(line: &TrialLine, publishing: Option<bool>) -> bool {
     !line.is_planned && (may_leave || line.published.is_some())
 }
 
-fn state(line: &TrialLine) -> String {
-    let counted = line
-        .stage
-        .map_or("nothing counted at a stage yet".to_owned(), |stage| format!("counted at {}", stage.word()));
-    match line.published {
-        Some(revision) => format!("{counted}; published, update {revision}"),
-        None => format!("{counted}; not published"),
-    }
-}
-
 async fn preview(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {
     let reply = visit.ask(Request::Publish { trial: code.clone(), confirmed: false, at_once: false }).await;
     let published = {
         let code = code.clone();
         visit.view(move |app| Ok(viewed::trial(app, &code)?.published)).await?
     };
+    let title = words::title(&code);
     let body = html! {
         p { a href=(link::trial(&code, "")) { (code) } }
-        h1 { "Publish " (code) }
-        @if fields.is_on("done") { div class="notice" role="status" { p { strong { "Published." } " It leaves within two days while Propagule runs, or now where you chose that." } } }
+        h1 { (title) }
+        @if fields.is_on("done") { div class="notice" role="status" { p { strong { (words::DONE) } " " (words::DONE_WHEN) } } }
         @match &reply {
             Ok(Reply::Proposed(outcome)) => { @if let Outcome::Publish(Publish { step: PublishStep::Preview(preview), .. }) = &**outcome { (leaves(&visit, &code, preview)) } },
-            Ok(_) => p { strong { "It is published as it stands; nothing to do." } },
+            Ok(_) => p { strong { (words::AS_IT_STANDS) } },
             Err(failure) => (problem::notice(failure)),
         }
         @if published.is_some() {
-            h2 { "Withdraw" }
-            p { a class="button quiet" href={ "/share/publish/" (link::part(&code)) "/back" } { "Take " (code) " back" } }
+            h2 { (words::WITHDRAW) }
+            p { a class="button quiet" href={ "/share/publish/" (link::part(&code)) "/back" } { (words::withdraw(&code)) } }
         }
     };
-    let mut response = shell::page(&visit, RoomPage::Publish, &format!("Publish {code}"), &body);
+    let mut response = shell::page(&visit, RoomPage::Publish, &title, &body);
     if reply.is_err() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
@@ -117,21 +106,23 @@ fn leaves(visit: &Visit, code: &str, preview: &PublishPreview) -> Markup {
         items.iter().map(|item| item.words.each_ref().map(line)).collect()
     };
     html! {
-        h2 { "This leaves your machine, signed" }
-        (table("Everything that leaves", &rows(&preview.leaves)))
-        h2 { "This stays at home" }
-        (table("What you entered and nobody gets", &rows(&preview.stays)))
-        @if !preview.has_no_room.is_empty() { h3 { "This has no room in a published result" } ul { @for what in &preview.has_no_room { li { (line(what)) } } } }
-        h2 { "Before you say yes" }
-        p { "It goes out under your key, not your name. Your key links all your results. If you also show \
-             this trial in public, its counts and months can link the key to you." }
-        p { "Once published it cannot be recalled from everybody. It leaves within two days, by a detour, \
-             so that it is hard to tell where it came from." }
+        div class="panes" {
+            section class="card leaves" { h2 { (words::LEAVES) } (table(words::LEAVES_TABLE, &rows(&preview.leaves))) }
+            section class="card stays" {
+                h2 { (words::STAYS) }
+                (table(words::STAYS_TABLE, &rows(&preview.stays)))
+                @if !preview.has_no_room.is_empty() { h3 { (words::NO_ROOM) } ul { @for what in &preview.has_no_room { li { (line(what)) } } } }
+            }
+        }
+        h2 { (words::BEFORE_YES) }
+        p { (words::KEY_LINKS) }
+        p { (words::NO_RECALL) }
         @for caution in &preview.cautions { div class="caution" { p class="tight" { (line(caution)) } } }
         form method="post" {
             (token(visit))
-            (Form::new(&Fields::default(), None).tick("now", "Send it now: peers that watch closely can then guess that it came from here", false))
-            button class="lead" name="yes" value="yes" { "Yes, publish " (code) }
+            (Form::new(&Fields::default(), None).tick("now", words::NOW, false))
+            button class="lead" name="yes" value="yes" { (words::yes(code)) }
+            a class="button quiet" href=(link::trial(code, "")) { (words::NOT_NOW) }
         }
     }
 }
@@ -168,19 +159,20 @@ async fn back_page(visit: &Visit, code: &str, fields: &Fields) -> Result<Respons
     };
     let Outcome::Withdraw(withdraw) = &*outcome else { return Err(problem::of_another_kind().into()) };
     let form = Form::new(fields, None);
+    let title = words::withdraw(code);
     let body = html! {
-        p { a href={ "/share/publish/" (link::part(code)) } { "Publish " (code) } }
-        h1 { "Take " (code) " back" }
+        p { a href={ "/share/publish/" (link::part(code)) } { (words::title(code)) } }
+        h1 { (title) }
         (propagule_present::html::render(&present::document(&outcome)))
         @if !withdraw.withdrawn {
             form method="post" {
                 (token(visit))
-                (form.choice("reason", "Why", "The reason is published", first, &reasons))
-                button class="grave" name="yes" value="yes" { "Yes, take " (code) " back for ever" }
+                (form.choice("reason", words::WHY, words::WHY_HELP, first, &reasons))
+                button class="grave" name="yes" value="yes" { (words::withdraw_yes(code)) }
             }
         }
     };
-    Ok(shell::page(visit, RoomPage::Publish, &format!("Withdraw {code}"), &body))
+    Ok(shell::page(visit, RoomPage::Publish, &title, &body))
 }
 
 async fn take_back(visit: Visit, Path(code): Path<String>, fields: Fields) -> Result<Response, Turned> {

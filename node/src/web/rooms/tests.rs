@@ -279,7 +279,7 @@ async fn publishing_needs_the_yes() {
     let (status, _) = grower.post("/share/publish/T1", &[("yes", "no")]).await;
     assert_eq!(status, StatusCode::SEE_OTHER);
     let (_, page) = grower.get("/share/publish/T1").await;
-    assert!(page.contains("This leaves your machine") && page.contains("This stays at home"), "{page}");
+    assert!(page.contains("Leaves this computer, signed") && page.contains("Stays at home"), "{page}");
     assert_eq!(grower.stage.web.app.store().count(), 0);
     grower.saved("/share/publish/T1", &[("yes", "yes")]).await;
     // It is signed and on its way; it belongs to the set once its stem ends.

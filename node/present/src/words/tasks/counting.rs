@@ -90,3 +90,25 @@ pub const SAVE_SHEET: &str = "Save the sheet";
 pub fn sheet_of(words: &KindWords, stage: Option<Stage>, code: &str) -> String {
     format!("{}, sheet", title_of(words, stage, code))
 }
+
+/// Where pots stand in the sheet.
+pub const PLACE: &str = "Place";
+
+/// Those that are left in a pot.
+pub fn left(count: u16) -> String {
+    format!("{count} left")
+}
+
+/// The word at the head of a column: the sheet is narrow.
+pub fn head(name: &str, words: &str) -> String {
+    match name {
+        "dead" | "lost" | "waiting" => name.to_owned(),
+        "finished" => "done".to_owned(),
+        _ => words.to_lowercase(),
+    }
+}
+
+/// What the short words at the final count stand for.
+pub fn what_heads_mean(finished: &str) -> String {
+    format!("done: {}; waiting: alive, not there yet", finished.to_lowercase())
+}

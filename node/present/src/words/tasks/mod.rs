@@ -7,8 +7,10 @@ pub mod correcting;
 pub mod counting;
 pub mod describing;
 pub mod history;
+pub mod importing;
 pub mod listing;
 pub mod moving;
+pub mod printing;
 pub mod sticking;
 pub mod stock;
 #[cfg(test)]

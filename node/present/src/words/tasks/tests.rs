@@ -1,7 +1,7 @@
 use propagule_bench::kind::Kind;
 use propagule_bench::locale::{Dialect, Locale};
 
-use super::{benches, closing, correcting, moving, sticking};
+use super::{benches, closing, correcting, importing, moving, printing, sticking};
 use crate::kind::KindWords;
 use crate::words::never_said::never_said;
 
@@ -62,4 +62,19 @@ fn trials_on_a_bench_are_told_at_none_one_and_several() {
 fn a_trial_is_closed_and_reopened_by_its_code() {
     assert_eq!([closing::title(false, "M1"), closing::title(true, "M1")], ["Close M1", "Reopen M1"]);
     assert_eq!(closing::private_title(false, "M1"), "Keep M1 private");
+}
+
+#[test]
+fn a_table_is_told_with_what_was_saved_and_what_was_not() {
+    assert_eq!(importing::taken_in(1, 0), ["1 trial was saved.", ""]);
+    assert_eq!(importing::taken_in(3, 1), ["3 trials were saved.", "1 line was left out."]);
+    assert_eq!(importing::ready(1, 0)[0], "1 trial is ready.");
+    assert_eq!(importing::ready(0, 2)[0], "0 trials are ready, 2 lines are refused.");
+    assert_eq!(importing::at(4, Some("stuck")), "(row 4, stuck)");
+}
+
+#[test]
+fn the_map_counts_what_the_trial_is_of() {
+    let heading = |kind| printing::columns(&words(kind, Dialect::Us))[3].clone();
+    assert_eq!([Kind::Cutting, Kind::Graft].map(heading), ["Cuttings", "Grafts"]);
 }

@@ -24,7 +24,9 @@ use propagule_app::{Request, Table};
 use propagule_bench::Rest;
 use propagule_files::fault::Fault;
 use propagule_present::outcome::{self as present, said};
+use propagule_present::words::new_trial::NOT_SAID;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::{SAVE, importing as words};
 
 /// Lines shown of a long table.
 const SHOWN: usize = 200;
@@ -41,43 +43,41 @@ async fn show(visit: Visit) -> Result<Response, Turned> {
 }
 
 fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>, read: Option<&TrialImport>) -> Response {
-    let form = Form::new(fields, bad);
+    let (form, title) = (Form::new(fields, bad), RoomPage::Import.name());
     let is_saved = read.is_some_and(|import| import.saved);
     let can_save = read.is_some_and(|import| import.can_save);
     let body = html! {
-        h1 { "Bring in a table" }
+        h1 { (title) }
         @if let Some(import) = read { (found(import)) }
         (form.problem())
-        @if is_saved { p { a class="button lead" href="/bench" { "To the bench" } } }
+        @if is_saved { p { a class="button lead" href="/bench" { (words::TO_BENCH) } } }
         @else {
             form method="post" {
                 (token(visit))
-                p { "One row for each treatment, pot or plant, with headings in the first row: copy it \
-                     from your sheet and paste it, or choose a file (CSV, XLSX or ODS). Leave out what \
-                     you do not know: a blank is not a zero." }
+                p { (words::HOW) }
                 div data-file {}
-                (form.lines(TABLE, "The table", "Columns parted by commas, semicolons or tabs", ""))
+                (form.lines(TABLE, words::TABLE, words::TABLE_HELP, ""))
                 @if let Some(import) = read { (answers(&form, import)) }
                 (constants(&form, fields))
-                details { summary { "How it is read" }
-                    (form.choice("dates", "In days written in numbers", "5/6 is 5 June or 6 May", "", &[("", "not said"), ("day", "the day comes first"), ("month", "the month comes first")]))
-                    (form.number("year", "The year of days without one", "", ""))
-                    (form.choice("checks", "Columns with a day as heading hold", "", "", &[("", "not said"), ("alive", "alive on that day"), ("dead", "dead since the check before"), ("dead-so-far", "dead so far"), ("rooted", "rooted")]))
-                    (form.choice("rest", "Those that a count leaves out are", "", "", &[("", "not seen"), ("alive", "alive"), ("dead", "dead")]))
-                    (form.text("sheet", "The sheet of a workbook", "", ""))
-                    (form.tick("one_piece", "Every row is one plant, placed by itself", false))
-                    (form.tick("leave_out", "Take in the rows that are right, and leave the others out", false))
+                details { summary { (words::READING) }
+                    (form.choice("dates", words::DATES, "", "", &words::DATES_CHOICES))
+                    (form.number("year", words::YEAR, "", ""))
+                    (form.choice("checks", words::CHECKS, "", "", &words::CHECKS_CHOICES))
+                    (form.choice("rest", words::REST, "", "", &words::REST_CHOICES))
+                    (form.text("sheet", words::SHEET, "", ""))
+                    (form.tick("one_piece", words::ONE_PLANT, false))
+                    (form.tick("leave_out", words::LEAVE_OUT, false))
                 }
                 @if can_save {
-                    button class="lead" name="what" value="save" { "Save" }
-                    button name="what" value="try" { "Look again: save nothing" }
+                    button class="lead" name="what" value="save" { (SAVE) }
+                    button name="what" value="try" { (words::TRY_AGAIN) }
                 } @else {
-                    button class="lead" name="what" value="try" { "Look at it: save nothing" }
+                    button class="lead" name="what" value="try" { (words::TRY) }
                 }
             }
         }
     };
-    let mut response = shell::page(visit, RoomPage::Import, "Bring in a table", &body);
+    let mut response = shell::page(visit, RoomPage::Import, title, &body);
     if bad.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
@@ -87,21 +87,21 @@ fn page(visit: &Visit, fields: &Fields, bad: Option<&Bad>, read: Option<&TrialIm
 /// A menu for each column, and a field for each open question.
 fn answers(form: &Form<'_>, import: &TrialImport) -> Markup {
     let known = known_columns();
-    let options: Vec<(&str, String)> = std::iter::once(("", "as it is read".to_owned()))
+    let options: Vec<(&str, String)> = std::iter::once(("", words::AS_READ.to_owned()))
         .chain(known.iter().map(|column| (column.as_str(), column.replace('_', " "))))
         .collect();
     html! {
-        fieldset { legend { "Columns" }
+        fieldset { legend { (words::COLUMNS) }
             @for column in import.columns.iter().filter(|column| !column.heading.is_empty()) {
                 @let heading = &column.heading;
-                @let taken = column.taken_for.as_deref().unwrap_or("unused").replace('_', " ");
+                @let taken = column.taken_for.as_deref().unwrap_or(words::UNUSED).replace('_', " ");
                 @let help = format!("{taken}, {}", present::import::told(column.told));
                 (form.choice(&format!("map/{heading}"), heading, &help, "", &options))
             }
         }
         @let questions: Vec<&ImportQuestion> = import.open_questions().collect();
         @if !questions.is_empty() {
-            fieldset { legend { "Questions" }
+            fieldset { legend { (words::QUESTIONS) }
                 @for question in questions { (answer(form, question)) }
             }
         }
@@ -114,7 +114,7 @@ fn answer(form: &Form<'_>, question: &ImportQuestion) -> Markup {
     let label = label.as_str();
     let choices: Vec<&str> = question.choices.iter().map(String::as_str).collect();
     let options: Vec<(&str, &str)> =
-        std::iter::once(("", "not said")).chain(choices.iter().map(|word| (*word, *word))).collect();
+        std::iter::once(("", NOT_SAID)).chain(choices.iter().map(|word| (*word, *word))).collect();
     html! {
         @if matches!(field, "dates" | "year" | "checks" | "rest" | "sheet") || field.starts_with("map/") { p { (label) } }
         @else if choices == ["yes"] { (form.tick(field, label, false)) }
@@ -129,38 +129,39 @@ fn constants(form: &Form<'_>, fields: &Fields) -> Markup {
         .names()
         .filter(|name| ["set/", "fill/", "word/", "row/"].iter().any(|of| name.starts_with(of)));
     html! {
-        (form.lines("set", "What holds for all rows", "One a line, such as species=Morus nigra or lift_on=2026-09-12", ""))
+        (form.lines("set", words::ALL_ROWS, words::ALL_ROWS_HELP, ""))
         @for name in said { input type="hidden" name=(name) value=(fields.get(name)); }
     }
 }
 
 fn found(import: &TrialImport) -> Markup {
     let TrialImport { trials, refused, lines, .. } = import;
+    let count = if import.saved { words::taken_in } else { words::ready };
+    let said = count(trials.len(), refused.len());
     html! {
         div class="notice" role="status" {
-            @if import.saved { p { strong { (trials.len()) " taken in." } @if !refused.is_empty() { " Lines left out: " (refused.len()) "." } } }
-            @else { p { strong { (trials.len()) " ready, " (refused.len()) " refused." } " Nothing was saved yet." } }
+            p { strong { (said[0]) } " " (said[1]) }
             @if let Some(totals) = &import.totals { p { (said::line(totals)) } }
         }
         @for question in import.questions.iter().filter(|question| !question.is_open) {
             p class="soft" { (said::line(&question.text)) }
         }
         @if !refused.is_empty() {
-            h2 { "Refused" }
+            h2 { (words::REFUSED) }
             ul { @for row in refused { li { (refusal(row)) } } }
         }
-        details open[!import.saved] { summary { "Line by line" }
+        details open[!import.saved] { summary { (words::LINES) }
             ul { @for line in lines.iter().take(SHOWN) { li { (of_line(line, import.saved)) } } }
-            @if lines.len() > SHOWN { p { "and " (lines.len() - SHOWN) " more" } }
+            @if lines.len() > SHOWN { p { (words::more(lines.len() - SHOWN)) } }
         }
-        @if !import.unused_columns.is_empty() { p { "Columns not used: " (import.unused_columns.join(", ")) "." } }
+        @if !import.unused_columns.is_empty() { p { (words::unused(&import.unused_columns)) } }
     }
 }
 
 fn refusal(row: &RefusedRow) -> Markup {
     html! {
-        strong { (row.trial.as_deref().unwrap_or("no code")) } ": " (said::line(&row.why))
-        @if let Some(number) = row.row { span class="soft" { " (row " (number) @if let Some(column) = &row.column { ", " (column) } ")" } }
+        strong { (row.trial.as_deref().unwrap_or(words::NO_CODE)) } ": " (said::line(&row.why))
+        @if let Some(number) = row.row { " " span class="soft" { (words::at(number, row.column.as_deref())) } }
     }
 }
 
@@ -169,7 +170,7 @@ fn of_line(line: &ImportLine, is_saved: bool) -> Markup {
     let arm = row.map_or("", |row| &row.arm);
     let pot = row.and_then(|row| row.pot.as_deref()).unwrap_or_default();
     html! {
-        "Line " (line.line) ": " strong { (present::import::outcome(&line.outcome)) }
+        (words::line(line.line)) " " strong { (present::import::outcome(&line.outcome)) }
         @if let Some(trial) = &line.trial { " " @if is_saved { a href=(link::trial(trial, "")) { (trial) } } @else { (trial) } }
         " " (arm) " " (pot) " " (row.map(|row| said::line(&row.says)).unwrap_or_default()) " " (present::import::why(line))
     }

@@ -22,9 +22,11 @@ use propagule_app::viewed;
 use propagule_app::viewed::PlaceView;
 use propagule_app::{BenchRequest, PaperKind, Reply, Request};
 use propagule_files::fault::Fault;
+use propagule_present::kind::KindWords;
 use propagule_present::outcome::paper::Page;
 use propagule_present::paper::sheet::bench_map;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::tasks::printing as words;
 
 /// Places of which the map has a table beside it; of more, the printed sheet is the table.
 const WALK: usize = 120;
@@ -84,37 +86,36 @@ async fn map(visit: Visit, Path(code): Path<String>) -> Result<Response, Turned>
     let columns = trial.layout.map(|choice| choice.columns.to_string()).unwrap_or_default();
     let body = html! {
         p { a href=(link::trial(&trial.code, "")) { (trial.code) } " " i { (trial.species) } }
-        h1 { "Map of the bench" }
+        h1 { (words::MAP) }
         @match &layout {
-            None => p { "The pots have not been laid out. A random layout keeps the sunny end of the bench from \
-                 helping one treatment." },
+            None => p { (words::NOT_LAID_OUT) },
             Some((layout, labels)) => {
                 div class="figure paper" { (PreEscaped(bench_map(layout, labels))) }
-                p class="soft" { "Row 1 is at the back, column 1 at the left. Seed " (layout.seed) ": the same seed gives the same bench." }
-                @if view.places.len() <= WALK { (walk(&view.places)) }
-                @else { p { "The same in the order of a walk: " a href=(link::trial(&trial.code, "/paper/sheet")) { "sheet to count on" } } }
+                p class="soft" { (words::how_to_read(layout.seed)) }
+                @if view.places.len() <= WALK { (walk(&view.places, &words::columns(&KindWords::of_trial(trial)))) }
+                @else { p { (words::IN_ORDER_OF_WALK) " " a href=(link::trial(&trial.code, "/paper/sheet")) { (words::SHEET) } } }
             }
         }
         @if trial.is_planned || layout.is_none() {
-            h2 { @if layout.is_some() { "Lay out anew" } @else { "Lay out" } }
+            h2 { @if layout.is_some() { (words::LAY_OUT_ANEW) } @else { (words::LAY_OUT) } }
             form method="post" {
                 (token(&visit))
-                (form.number("columns", "Pots side by side", "Empty: about as many as rows", &columns))
-                (form.number("seed", "Seed", "Empty: a new one by chance", ""))
-                @if layout.is_some() { (form.tick("anew", "Draw a new order by chance", true)) }
-                button class="lead" { "Lay out at random" }
+                (form.number("columns", words::COLUMNS, words::COLUMNS_HELP, &columns))
+                (form.number("seed", words::SEED, words::SEED_HELP, ""))
+                @if layout.is_some() { (form.tick("anew", words::DRAW, true)) }
+                button class="lead" { (words::AT_RANDOM) }
             }
-        } @else { p class="soft" { "The pots stand on the bench; their places stay." } }
+        } @else { p class="soft" { (words::PLACES_STAY) } }
     };
-    Ok(shell::page(&visit, RoomPage::Trials, &format!("Map of {}", trial.code), &body))
+    Ok(shell::page(&visit, RoomPage::Trials, &words::map_of(&trial.code), &body))
 }
 
 /// The same as a table.
-fn walk(places: &[PlaceView]) -> Markup {
+fn walk(places: &[PlaceView], [number_is, place_is, treatment_is, how_many]: &[String; 4]) -> Markup {
     html! {
-        details { summary { "As a table, in the order of a walk along the bench" }
+        details { summary { (words::AS_TABLE) }
             table {
-                thead { tr { th scope="col" class="n" { "No." } th scope="col" { "Place" } th scope="col" { "Arm" } th scope="col" class="n" { "Pieces" } } }
+                thead { tr { th scope="col" class="n" { (number_is) } th scope="col" { (place_is) } th scope="col" { (treatment_is) } th scope="col" class="n" { (how_many) } } }
                 tbody { @for (place, number) in places.iter().zip(1..) { tr {
                     td class="n" { (number) } th scope="row" { (place.code) } td { (place.arm) } td class="n" { (place.started) }
                 } } }

@@ -86,28 +86,19 @@ async fn page(
     Ok(response)
 }
 
-/// Word at the head of a column.
-fn head(name: &str, words: &str) -> String {
-    match name {
-        "dead" | "lost" | "waiting" => name.to_owned(),
-        "finished" => "done".to_owned(),
-        _ => words.to_lowercase(),
-    }
-}
-
 fn table(form: &Form<'_>, view: &TrialView, shown: &[&PlaceView], stage: Option<Stage>) -> Markup {
     let Some(first) = shown.first() else { return html! {} };
     let heads = counted(view, first, stage);
     html! {
         table class="sheet" {
-            @if stage == Some(Stage::Final) { caption { "done: " (heads.first().map_or("", |count| count.words.as_str()).to_lowercase()) "; waiting: alive, not there yet" } }
-            thead { tr { th scope="col" { "Place" } @for count in &heads { th scope="col" { (head(count.name, &count.words)) } } } }
+            @if stage == Some(Stage::Final) { caption { (counting::what_heads_mean(heads.first().map_or("", |count| count.words.as_str()))) } }
+            thead { tr { th scope="col" { (counting::PLACE) } @for count in &heads { th scope="col" { (counting::head(count.name, &count.words)) } } } }
             tbody { @for place in shown { tr {
-                th scope="row" { (place.code) br; span class="soft" { (place.standing.base()) " left" } }
+                th scope="row" { (place.code) br; span class="soft" { (counting::left(place.standing.base())) } }
                 @for count in counted(view, place, stage) {
                     @let name = format!("{}/{}", place.code, count.name);
                     // A piece that died since is one tap at a check.
-                    td data-minus=[(stage.is_none() && count.name == "alive").then_some(count.from)] { input id=(form.id(&name)) name=(name) value=(form.value(&name, "")) aria-invalid=[form.wrong(&name).map(|_| "true")] aria-label={ (place.code) ", " (head(count.name, &count.words)) }
+                    td data-minus=[(stage.is_none() && count.name == "alive").then_some(count.from)] { input id=(form.id(&name)) name=(name) value=(form.value(&name, "")) aria-invalid=[form.wrong(&name).map(|_| "true")] aria-label={ (place.code) ", " (counting::head(count.name, &count.words)) }
                         inputmode="numeric" pattern="[0-9]*" autocomplete="off"; }
                 }
             } } }
