@@ -153,7 +153,7 @@ impl<C: PeerName, G: Copy + Eq + Hash + Debug> Visitors<C, G> {
         let (shielded, before) = (self.shielded(newcomer), self.crowd(new) - 1);
         let open =
             self.placed().filter(|(id, one)| *id != newcomer && !one.is_friend && !shielded.contains(id));
-        let victim = open.max_by_key(|(id, one)| (self.crowd(one), Reverse(one.shown), one.since, *id));
+        let victim = open.max_by_key(|(id, one)| (self.crowd(one), Reverse(one.shown), turn(one), *id));
         let gives_way = victim.filter(|(_, one)| {
             let least = if one.shown == Shown::Exchange { before + 1 } else { before };
             self.crowd(one) > least
@@ -200,6 +200,11 @@ impl<C: PeerName, G: Copy + Eq + Hash + Debug> Visitors<C, G> {
         (self.secret, group).hash(&mut hasher);
         hasher.finish()
     }
+}
+
+/// Of nodes the youngest goes first; of those that are only named, the one that had most time to show more.
+fn turn<G>(one: &Visitor<G>) -> u64 {
+    if one.shown == Shown::Exchange { one.since.0 } else { u64::MAX - one.since.0 }
 }
 
 /// Whether two come from the same place; who comes from no place that counts stands for itself.

@@ -115,6 +115,25 @@ proptest! {
 }
 
 #[test]
+fn a_newcomer_has_time_to_show_that_it_is_a_node() {
+    let mut scene = Scene::new();
+    for group in 0..100 {
+        scene.comes(group, Shown::Network);
+    }
+    let node = scene.comes(1_000, Shown::Network);
+    for group in 100..100 + ROOM.places as u32 - 1 {
+        scene.comes(group, Shown::Network);
+    }
+    assert!(scene.stands(node));
+    let closed = scene.doors.exchanged(node);
+    scene.close(closed);
+    for group in 0..100 {
+        scene.comes(group, Shown::Network);
+    }
+    assert!(scene.stands(node));
+}
+
+#[test]
 fn friends_and_those_that_nobody_outdoes_at_will_are_never_moved() {
     let mut scene = Scene::new();
     let friend = scene.next + 1;
