@@ -53,8 +53,8 @@ mod tests {
         let shared = |limit| OpenFiles::shared(limit).ok().map(|shared| (shared.peers, shared.page));
         assert_eq!(shared(Some(128)), Some((32, 16)));
         assert_eq!(shared(Some(FEWEST)), Some((16, 8)));
-        assert_eq!(shared(Some(1_024)), Some((48, 80)));
-        assert_eq!(shared(None), Some((48, 80)));
+        assert_eq!(shared(Some(1_024)), Some((64, 80)));
+        assert_eq!(shared(None), Some((64, 80)));
         assert_eq!(shared(Some(FEWEST - 1)), None);
     }
 

@@ -7,8 +7,10 @@ use anyhow::Context;
 use futures::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt, StreamExt};
 use libp2p::request_response::{self, ProtocolSupport, ResponseChannel};
 use libp2p::swarm::{NetworkBehaviour, SwarmEvent};
-use libp2p::{Multiaddr, PeerId, StreamProtocol, Swarm, noise, relay, tcp, yamux};
+use libp2p::{Multiaddr, PeerId, StreamProtocol, Swarm, identify, noise, relay, tcp, yamux};
 use tokio::sync::mpsc;
+
+use crate::invented::network;
 
 /// The longest that a test waits for what must happen.
 const PATIENCE: Duration = Duration::from_mins(1);
@@ -168,18 +170,25 @@ pub async fn patience_of_the_library() -> anyhow::Result<()> {
 struct Behaviour {
     streams: request_response::Behaviour<Bytes>,
     relay: relay::client::Behaviour,
+    /// Who does not say to which network it belongs has no place for long.
+    identify: identify::Behaviour,
 }
 
 fn swarm(protocol: &str, listens: bool) -> anyhow::Result<Swarm<Behaviour>> {
     let protocol = StreamProtocol::try_from_owned(protocol.to_owned())?;
     let support = if listens { ProtocolSupport::Full } else { ProtocolSupport::Outbound };
+    let version = format!("/propagule/1/{}", &network().to_string()[..8]);
     let config = request_response::Config::default().with_request_timeout(FOR_EVER);
     let streams = request_response::Behaviour::with_codec(Bytes, [(protocol, support)], config);
     Ok(libp2p::SwarmBuilder::with_new_identity()
         .with_tokio()
         .with_tcp(tcp::Config::default().nodelay(true), noise::Config::new, yamux::Config::default)?
         .with_relay_client(noise::Config::new, yamux::Config::default)?
-        .with_behaviour(|_, relay| Behaviour { streams, relay })?
+        .with_behaviour(|key, relay| Behaviour {
+            streams,
+            relay,
+            identify: identify::Behaviour::new(identify::Config::new(version, key.public())),
+        })?
         .with_swarm_config(|config| config.with_idle_connection_timeout(FOR_EVER))
         .build())
 }

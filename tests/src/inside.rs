@@ -60,6 +60,27 @@ impl Inside {
         timing: Timing,
         ways: Ways,
     ) -> anyhow::Result<Self> {
+        Self::begin(number, store, (timing, ways), true).await
+    }
+
+    /// The same, where peers on this machine count by their addresses like those from elsewhere.
+    ///
+    /// # Errors
+    /// When it cannot listen.
+    pub async fn start_counting(
+        number: u64,
+        store: Arc<dyn Records>,
+        timing: Timing,
+    ) -> anyhow::Result<Self> {
+        Self::begin(number, store, (timing, Ways::default()), false).await
+    }
+
+    async fn begin(
+        number: u64,
+        store: Arc<dyn Records>,
+        (timing, ways): (Timing, Ways),
+        loopback_exempt: bool,
+    ) -> anyhow::Result<Self> {
         let admission = Admittance::in_memory(timing.known_after);
         let gate = Arc::new(Gate::new(network(), clock(), admission));
         let mut key = NetworkKey::new([7; 32]);
@@ -69,7 +90,7 @@ impl Inside {
             network: network(),
             listen: vec!["/ip4/127.0.0.1/tcp/0".parse()?],
             timing,
-            loopback_exempt: true,
+            loopback_exempt,
             connections: propagule_network::limits::CONNECTIONS,
             share_kib_s: 1_024,
             ways,

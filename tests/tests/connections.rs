@@ -7,13 +7,13 @@ use std::time::Duration;
 use anyhow::{Context, ensure};
 use libp2p::identity::Keypair;
 use propagule_network::limits::{
-    CONNECT_TIME, CONNECTIONS, CONNECTIONS_IN, CONNECTIONS_PER_PEER, PENDING_IN, PENDING_OUT,
+    ANTEROOM, CONNECT_TIME, CONNECTIONS, CONNECTIONS_IN, CONNECTIONS_PER_PEER, PENDING_IN, PENDING_OUT,
 };
 use propagule_network::timing::Timing;
 use propagule_tests::Grower;
 use propagule_tests::handmade::{Handmade, Manner, Told, patience_of_the_library};
 use propagule_tests::inside::Inside;
-use propagule_tests::knocking::Knocking;
+use propagule_tests::knocking::{Greeting, Knocking};
 use propagule_tests::stores::Watched;
 use tokio::io::AsyncReadExt;
 use tokio::net::TcpStream;
@@ -49,11 +49,34 @@ async fn shut_beyond(knocking: &mut Knocking) -> anyhow::Result<()> {
 async fn strangers_get_as_many_connections_as_the_limit_says() -> anyhow::Result<()> {
     let (node, mut knocking) = (node().await?, Knocking::default());
     for _ in 0..CONNECTIONS_IN as usize + BEYOND {
-        knocking.knock(Keypair::generate_ed25519(), &node.address).await?;
+        knocking.knock(Keypair::generate_ed25519(), Greeting::Network, &node.address).await?;
     }
     shut_beyond(&mut knocking).await?;
-    let connected = node.status().await?.peers.len();
-    ensure!(connected == CONNECTIONS_IN as usize, "{connected} peers are connected");
+    node.until(|status| status.peers.len() == CONNECTIONS_IN as usize).await?;
+    ensure!(knocking.open == CONNECTIONS_IN as usize, "{} stand", knocking.open);
+    Ok(())
+}
+
+/// Whoever says nothing takes none of their places, and is shut out when its time is over.
+#[tokio::test]
+async fn peers_that_say_nothing_are_in_nobodys_way_and_do_not_stay() -> anyhow::Result<()> {
+    // As long as the handshakes of a slow machine take, and far less than the library would wait.
+    let timing = Timing { greeting: Duration::from_secs(3), ..Timing::home() };
+    let node = Inside::start(1, Arc::new(Watched::default()), timing).await?;
+    let mut silent = Knocking::default();
+    for _ in 0..ANTEROOM as usize + BEYOND {
+        silent.knock(Keypair::generate_ed25519(), Greeting::Nothing, &node.address).await?;
+    }
+    let newcomer = Inside::start(2, Arc::new(Watched::default()), Timing::home()).await?;
+    newcomer.dial(&node.address).await?;
+    node.until(|status| status.peers.len() == 1).await?;
+    let all_shut = async {
+        while silent.open > 0 {
+            silent.hear().await;
+        }
+    };
+    tokio::time::timeout(PATIENCE, all_shut).await.context("silent peers are shut out")?;
+    ensure!(node.status().await?.peers.len() == 1, "who has spoken stays");
     Ok(())
 }
 
@@ -61,14 +84,15 @@ async fn strangers_get_as_many_connections_as_the_limit_says() -> anyhow::Result
 async fn a_node_that_is_full_keeps_no_connection_that_it_opens_itself() -> anyhow::Result<()> {
     let (node, mut knocking) = (node().await?, Knocking::default());
     for _ in 0..CONNECTIONS_IN {
-        knocking.knock(Keypair::generate_ed25519(), &node.address).await?;
+        knocking.knock(Keypair::generate_ed25519(), Greeting::Network, &node.address).await?;
     }
     let own = propagule_network::net::peer_of(&node.address).context("an address with an id")?;
     let mut peers = Vec::new();
-    for number in CONNECTIONS_IN..=CONNECTIONS {
+    let own_share = CONNECTIONS - CONNECTIONS_IN - ANTEROOM;
+    for number in 0..=own_share {
         let mut peer = Handmade::new("/made-by-hand/1", Manner::Silent)?;
         node.dial(&peer.listen_here().await?).await?;
-        if number < CONNECTIONS {
+        if number < own_share {
             peer.hear(|told| *told == Told::Open(own)).await?;
         } else {
             peer.hear(|told| matches!(told, Told::Shut(_) | Told::NotReached)).await?;
@@ -76,7 +100,7 @@ async fn a_node_that_is_full_keeps_no_connection_that_it_opens_itself() -> anyho
         peers.push(peer);
     }
     let connected = node.status().await?.peers.len();
-    ensure!(connected == CONNECTIONS as usize, "{connected} peers are connected");
+    ensure!(connected == (CONNECTIONS_IN + own_share) as usize, "{connected} peers are connected");
     Ok(())
 }
 
@@ -115,11 +139,11 @@ async fn one_peer_gets_as_many_connections_as_the_limit_says() -> anyhow::Result
     let (node, mut knocking) = (node().await?, Knocking::default());
     let key = Keypair::generate_ed25519();
     for _ in 0..CONNECTIONS_PER_PEER as usize + BEYOND {
-        knocking.knock(key.clone(), &node.address).await?;
+        knocking.knock(key.clone(), Greeting::Network, &node.address).await?;
     }
     shut_beyond(&mut knocking).await?;
     ensure!(knocking.open == CONNECTIONS_PER_PEER as usize, "{} stand", knocking.open);
-    ensure!(node.status().await?.peers.len() == 1);
+    node.until(|status| status.peers.len() == 1).await?;
     Ok(())
 }
 
@@ -155,10 +179,10 @@ async fn handshakes_that_do_not_go_on_take_few_places() -> anyhow::Result<()> {
     };
     are_shut(BEYOND).await?;
     let mut knocking = Knocking::default();
-    knocking.knock(Keypair::generate_ed25519(), &node.address).await?;
+    knocking.knock(Keypair::generate_ed25519(), Greeting::Network, &node.address).await?;
     ensure!(knocking.open == 0, "every place is taken");
     are_shut(PENDING_IN as usize).await?;
-    knocking.knock(Keypair::generate_ed25519(), &node.address).await?;
+    knocking.knock(Keypair::generate_ed25519(), Greeting::Network, &node.address).await?;
     ensure!(knocking.open == 1, "who goes on with the handshake is let in");
     Ok(())
 }

@@ -1,10 +1,11 @@
 //! Publishing without being seen: hidden until it has come round, and nobody's log ties key to address.
 
 use anyhow::{Context, ensure};
-use propagule_protocol::SecretKey;
+use propagule_network::bundle::Writer;
+use propagule_protocol::{Month, SecretKey};
 use propagule_tests::Grower;
 use propagule_tests::grower::wait_until;
-use propagule_tests::invented::GREEN_NOT_ROOTED;
+use propagule_tests::invented::{GREEN_NOT_ROOTED, network, record_in};
 
 fn with_trial(grower: Grower) -> anyhow::Result<Grower> {
     grower.run(&["place", "--zone", "8b", "--hemisphere", "north"])?;
@@ -22,6 +23,42 @@ fn bundled(grower: &Grower, name: &str) -> anyhow::Result<u64> {
 fn pooled_started(grower: &Grower) -> anyhow::Result<u64> {
     let answer = grower.json(&["pool", "Morus nigra"])?;
     answer["methods"][0]["started"].as_u64().context("it has a method")
+}
+
+/// What others have signed tells a home that rested for years, or a program that is old, that the clock is right; or wrong.
+#[test]
+fn results_of_three_others_say_whether_a_clock_far_ahead_is_right() -> anyhow::Result<()> {
+    let grower = with_trial(Grower::new()?)?;
+    let path = grower.desk().join("others.bundle");
+    let published = |clock: &str| -> anyhow::Result<(bool, String)> {
+        let mut command = grower.command(&["publish", "M1", "--yes", "--now"]);
+        let output = command.env("PROPAGULE_CLOCK", clock).output()?;
+        Ok((output.status.success(), String::from_utf8_lossy(&output.stderr).into_owned()))
+    };
+    let take_in = |month: Month, authors: std::ops::Range<u64>| -> anyhow::Result<()> {
+        let mut writer = Writer::new(std::fs::File::create(&path)?, network())?;
+        for author in authors {
+            let series = author + 100 * u64::from(month.year());
+            writer.add(&record_in(month, author, series, 3).bytes)?;
+        }
+        writer.finish()?;
+        let words = ["bundle", "in", &path.display().to_string()];
+        let output = grower.command(&words).env("PROPAGULE_CLOCK", "2066-11-20T12:00:00Z").output()?;
+        ensure!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        Ok(())
+    };
+    let month = |year, month| Month::new(year, month).context("a month");
+    take_in(month(2026, 10)?, 1..4)?;
+    let (went, said) = published("2066-11-28T12:00:00Z")?;
+    ensure!(!went && said.contains("newest results of others are of 2026-10"), "{said}");
+    // Two keys could be one liar's.
+    take_in(month(2066, 10)?, 1..3)?;
+    ensure!(!published("2066-11-28T12:00:00Z")?.0);
+    take_in(month(2066, 9)?, 3..4)?;
+    ensure!(!published("2066-12-01T12:00:00Z")?.0, "two months and more behind");
+    let (went, said) = published("2066-11-28T12:00:00Z")?;
+    ensure!(went, "{said}");
+    Ok(())
 }
 
 #[test]

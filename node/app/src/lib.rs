@@ -37,6 +37,7 @@ mod publish;
 pub mod reached;
 pub mod reading;
 mod request;
+mod signing_day;
 mod store;
 pub mod tables;
 mod trial;

@@ -10,6 +10,7 @@ use super::cautions::Hazard;
 use super::outcome::Outcome;
 use super::outcome::publish::{Departure, Publish, PublishPreview, PublishStep, RecordItem};
 use super::outcome::said::Said;
+use super::signing_day::check_clock;
 use super::{App, Reply, trial};
 use propagule_bench::Trial;
 use propagule_bench::summarise::{left_out, summarise};
@@ -17,9 +18,6 @@ use propagule_files::fault::Fault;
 use propagule_network::net::GuardFile;
 use propagule_network::spread::{Stage, SystemDice};
 use propagule_network::store::Arrival;
-
-/// No record was ever signed before this day: a clock before it is wrong.
-pub(super) const RELEASED: jiff::civil::Date = jiff::civil::date(2026, 11, 1);
 
 impl App {
     /// The stage of an own record that is published now.
@@ -141,14 +139,6 @@ fn check_put_in(trial: &Trial) -> Result<(), Fault> {
         return Ok(());
     }
     Err(Fault::user("trial-not-started-to-publish").with("trial", &trial.code))
-}
-
-pub(super) fn check_clock(app: &App) -> Result<(), Fault> {
-    let today = app.clock.today();
-    if today >= RELEASED {
-        return Ok(());
-    }
-    Err(Fault::usage("clock-before-release").with("today", today).with("released", RELEASED))
 }
 
 /// What others can see of a trial: the revision that stands.

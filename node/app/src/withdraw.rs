@@ -34,7 +34,7 @@ pub(super) fn withdraw(
     confirmed: bool,
     at_once: bool,
 ) -> Result<Reply, Fault> {
-    super::publish::check_clock(app)?;
+    super::signing_day::check_clock(app)?;
     let _turn = app.publishing.lock().unwrap_or_else(PoisonError::into_inner);
     let trial = {
         let bench = app.bench();

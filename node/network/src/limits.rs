@@ -8,23 +8,32 @@ use std::time::Duration;
 
 // Connections.
 
-/// Connections in all; a home node needs few, and each costs about 90 KB.
-pub const CONNECTIONS: u32 = 48;
-/// Connections that others opened.
-pub const CONNECTIONS_IN: u32 = 32;
+/// Connections in all; a home node needs few, and each costs about 90 KB. A quarter of them this node opens itself, and
+/// nobody else can take them.
+pub const CONNECTIONS: u32 = 64;
+/// Connections opened by others that have said that they belong to this network.
+pub const CONNECTIONS_IN: u32 = CONNECTIONS / 2;
+/// Connections opened by others that have not said so yet.
+pub const ANTEROOM: u32 = CONNECTIONS / 4;
+/// Of peers that came by themselves, so many are never moved for one reason: the longest here, the quickest, and so on.
+pub const SHIELDED: usize = 4;
 /// Connections to one peer: one by a relay, the direct one that takes its place, and one by which it is
 /// checked whether the other can be reached.
 pub const CONNECTIONS_PER_PEER: u32 = 3;
-/// Connections to one IP address (IPv4) or /48 (IPv6).
+/// Connections to one /24 (IPv4) or /48 (IPv6), or to one address of the local network.
 pub const CONNECTIONS_PER_ADDRESS_GROUP: usize = 4;
 /// Connections by way of one relay, which could invent any number of peers behind it.
 pub const CONNECTIONS_PER_RELAY: usize = 8;
 /// Handshakes that others began and that are not finished.
-pub const PENDING_IN: u32 = 16;
+pub const PENDING_IN: u32 = 64;
+/// The same from one group of addresses.
+pub const PENDING_PER_GROUP: usize = 4;
 /// Handshakes begun here.
 pub const PENDING_OUT: u32 = 8;
 /// Connections that a node seeks by itself; more come from others.
 pub const SOUGHT_CONNECTIONS: usize = 8;
+/// Connections that a node seeks by itself within one group of addresses.
+pub const SOUGHT_PER_GROUP: usize = 2;
 /// Questions and replies under way over one connection.
 pub const STREAMS_PER_PEER: usize = 4;
 /// Commands waiting for the event loop.
@@ -96,6 +105,8 @@ pub const REMEMBERED_PEERS: usize = 4_096;
 pub const BOOK_ADDRESSES: usize = 512;
 /// Addresses kept that one peer told of: a quarter, so that nobody fills the book alone.
 pub const BOOK_ADDRESSES_PER_SOURCE: usize = BOOK_ADDRESSES / 4;
+/// Addresses of one group that peers told of.
+pub const BOOK_ADDRESSES_PER_GROUP: usize = 8;
 /// Addresses told to a peer that asks.
 pub const TOLD_ADDRESSES: usize = 16;
 /// The longest address in bytes.

@@ -26,6 +26,8 @@ pub struct Timing {
     pub redial: Duration,
     /// Between two signs of life on a connection; one that gives none for twice as long is closed.
     pub ping: Duration,
+    /// How long a peer that came by itself may take to say that it belongs to this network.
+    pub greeting: Duration,
     /// Gossip heartbeat.
     pub heartbeat: Duration,
     /// How long a misbehaving peer stays blocked.
@@ -71,6 +73,7 @@ impl Timing {
             dial_jitter: Duration::from_secs(2),
             redial: Duration::from_secs(30),
             ping: Duration::from_secs(15),
+            greeting: Duration::from_secs(10),
             heartbeat: Duration::from_secs(1),
             block: Duration::from_hours(1),
             publish_delay: Duration::from_hours(48),

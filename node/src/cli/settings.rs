@@ -39,6 +39,16 @@ enum Choice {
         #[arg(value_enum)]
         state: OnOff,
     },
+    Clock {
+        #[arg(value_enum)]
+        state: ClockArg,
+    },
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum ClockArg {
+    Right,
+    Doubted,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -73,6 +83,7 @@ impl From<Choice> for SettingChoice {
             Choice::DateOrder { order: Order::MonthFirst } => Self::DateOrder(locale::DateStyle::MonthFirst),
             Choice::Announce { state } => Self::Announce(state == OnOff::On),
             Choice::Publishing { state } => Self::Publishing(state == OnOff::On),
+            Choice::Clock { state } => Self::ClockRight(matches!(state, ClockArg::Right)),
         }
     }
 }

@@ -39,6 +39,30 @@ fn publishing_needs_a_place_a_yes_and_a_sane_clock() {
 }
 
 #[test]
+fn nothing_is_signed_by_a_clock_far_ahead_until_the_grower_says_that_it_is_right() {
+    let home = TestHome::with_trial();
+    let at = |time: &str, words: &[&str]| {
+        crate::home::ran(&home.command(words).env("PROPAGULE_CLOCK", time).output().expect("runs"))
+    };
+    let far = "2066-11-28T12:00:00Z";
+    let published = ["publish", "M1", "--yes", "--now"];
+    for words in [&published[..], &["key", "replace", "--yes"], &["withdraw", "M1", "--yes"]] {
+        let refused = at(far, words);
+        assert_eq!(refused.code, 2, "{words:?}: {}", refused.err);
+        assert!(refused.err.contains("clock says 2066-11-28"), "{}", refused.err);
+        assert!(refused.err.contains("propagule settings clock right"), "{}", refused.err);
+    }
+    assert_eq!(home.json(&["peers", "list"])["records"], 0, "nothing was signed");
+    assert_eq!(at(far, &["trial", "show", "M1"]).code, 0, "reading goes on");
+    let said = at(far, &["settings", "clock", "right"]);
+    assert!(said.code == 0 && said.out.contains("right on 2066-11-28"), "{} {}", said.out, said.err);
+    assert_eq!(at("2068-02-01T12:00:00Z", &published).code, 2, "it holds for a year and a month");
+    assert_eq!(at("2060-01-01T12:00:00Z", &published).code, 2, "and for no day before");
+    let came = at("2067-12-01T12:00:00Z", &published);
+    assert_eq!(came.code, 0, "{}", came.err);
+}
+
+#[test]
 fn the_preview_holds_the_coarse_fields_and_nothing_private() {
     let home = TestHome::with_trial();
     let preview = home.json(&["publish", "M1", "--preview"]);

@@ -44,7 +44,9 @@ fn each_setting_is_changed_alone_and_shown_with_the_others() {
     assert_eq!(chosen(&home), json!(["au", "us", "month_first", "NZ"]));
     home.ok(&["settings", "announce", "on"]);
     let text = home.ok(&["settings"]);
-    for words in ["dialect", "au", "Australia", "NZ", "Jun 5, 2026", "announce", "publishing", "not chosen"] {
+    for words in
+        ["dialect", "au", "Australia", "NZ", "Jun 5, 2026", "announce", "publishing", "not chosen", "clock"]
+    {
         assert!(text.contains(words), "{words} in {text}");
     }
     assert!(home.fails(2, &["settings", "country", "New Zealand"]).contains("is not a country code"));

@@ -101,7 +101,7 @@ impl World {
             return;
         }
         if node.links.len() < SOUGHT_CONNECTIONS {
-            let connected = node.links.iter().copied();
+            let connected = node.links.iter().map(|link| (*link, true));
             let due = node.book.due(self.now, &self.settings.timing, connected, &mut node.dice);
             for (peer, _) in due {
                 let wait = self.latency();

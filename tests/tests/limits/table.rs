@@ -57,13 +57,24 @@ const TESTS: &[(&str, &[Row])] = &[
         ],
     ),
     (
-        "node/network/src/net/peers.rs",
+        "node/network/src/net/peers_tests.rs",
         &[
             (
                 "an_address_group_has_a_limit_and_loopback_only_when_configured",
                 &["CONNECTIONS_PER_ADDRESS_GROUP"],
             ),
             ("connections_by_way_of_one_relay_are_limited_both_ways", &["CONNECTIONS_PER_RELAY"]),
+        ],
+    ),
+    (
+        "node/network/src/net/doorkeeper.rs",
+        &[("one_place_begins_a_few_handshakes_at_a_time", &["PENDING_PER_GROUP"])],
+    ),
+    (
+        "node/network/src/spread/doors_tests.rs",
+        &[
+            ("who_says_nothing_takes_no_place_and_goes_when_its_time_is_over", &["ANTEROOM"]),
+            ("friends_and_those_that_nobody_outdoes_at_will_are_never_moved", &["SHIELDED"]),
         ],
     ),
     (
@@ -147,6 +158,10 @@ const TESTS: &[(&str, &[Row])] = &[
             (
                 "strangers_are_dialled_as_far_as_connections_are_sought_and_the_last_peers_first",
                 &["SOUGHT_CONNECTIONS"],
+            ),
+            (
+                "who_has_many_addresses_in_few_places_is_dialled_no_more_often_for_it",
+                &["SOUGHT_PER_GROUP", "BOOK_ADDRESSES_PER_GROUP"],
             ),
             ("failures_wait_longer_each_time_and_a_stranger_is_forgotten", &["FAILURES_OF_STRANGERS"]),
             ("only_addresses_that_were_reached_are_told_and_not_too_many", &["TOLD_ADDRESSES"]),

@@ -5,7 +5,7 @@ use propagule_protocol::Date;
 
 use super::BenchRequest;
 use crate::App;
-use crate::publish::RELEASED;
+use crate::signing_day::RELEASED;
 use propagule_bench::dates::When;
 use propagule_files::clock::Clock;
 use propagule_files::fault::Fault;

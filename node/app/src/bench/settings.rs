@@ -19,6 +19,7 @@ pub(super) fn settings(app: &App, choice: Option<SettingChoice>) -> Result<Reply
     };
     let config = app.home().config()?;
     let Locale { dialect, units, date_style, .. } = config.locale();
+    let country = config.country();
     let settings = HomeSettings {
         publishing,
         asks_to_publish: due::publishes(app)?,
@@ -27,7 +28,8 @@ pub(super) fn settings(app: &App, choice: Option<SettingChoice>) -> Result<Reply
         dialect,
         units,
         date_order: date_style,
-        country: config.country(),
+        country,
+        clock_right: config.clock_right.filter(|day| !day.is_empty()),
         chosen: choice,
     };
     Ok(Reply::done(Outcome::Settings(settings)))
@@ -56,6 +58,8 @@ fn choose(app: &App, choice: &SettingChoice) -> Result<(), Fault> {
         SettingChoice::Units(Units::Metric) => home.choose("units", "metric"),
         SettingChoice::DateOrder(DateStyle::DayFirst) => home.choose("date_order", "day_first"),
         SettingChoice::DateOrder(DateStyle::MonthFirst) => home.choose("date_order", "month_first"),
+        SettingChoice::ClockRight(true) => home.choose("clock_right", &app.clock.today().to_string()),
+        SettingChoice::ClockRight(false) => home.choose("clock_right", ""),
         SettingChoice::Country(code) => {
             let is_code = code.len() == 2 && code.bytes().all(|letter| letter.is_ascii_alphabetic());
             if !is_code {

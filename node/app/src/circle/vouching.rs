@@ -10,7 +10,7 @@ use super::at_home::remember;
 use super::meant::{called, other_grower, short};
 use crate::outcome::Outcome;
 use crate::outcome::circle::{VouchStep, Vouched};
-use crate::publish::check_clock;
+use crate::signing_day::check_clock;
 use crate::{App, Reply};
 use propagule_files::fault::Fault;
 use propagule_network::store::Arrival;

@@ -8,7 +8,7 @@ use super::files::too_open;
 use super::{Check, Finding, Fix, Found};
 use crate::home::Home;
 use crate::outcome::doctor::ClockMark;
-use crate::publish::RELEASED;
+use crate::signing_day::RELEASED;
 use propagule_files::clock::Clock;
 use propagule_files::journal::FORMAT_VERSION;
 

@@ -55,13 +55,16 @@ pub struct Config {
     /// Country by its two letters, for whom to call; where none is chosen, that of the system's language.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub country: Option<String>,
+    /// A day on which the grower said that the clock was right, though it was far ahead of all that was known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clock_right: Option<String>,
     /// Settings in the file that this version does not know.
     #[serde(skip)]
     pub unknown: Vec<String>,
 }
 
 /// Settings that stand in the file only once they are chosen.
-const CHOSEN_KEYS: [&str; 4] = ["dialect", "units", "date_order", "country"];
+const CHOSEN_KEYS: [&str; 5] = ["dialect", "units", "date_order", "country", "clock_right"];
 
 /// A setting of the file that this version does not know.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -87,6 +90,7 @@ impl Default for Config {
             units: None,
             date_order: None,
             country: None,
+            clock_right: None,
             unknown: Vec::new(),
         }
     }

@@ -6,7 +6,7 @@ use propagule_protocol::{AuthorKey, Body, Month, RecordId, Signed, StandingPage}
 use super::{end, short, signed};
 use crate::outcome::Outcome;
 use crate::outcome::key::{KeyRevoke, RevokeStep, StandingResult};
-use crate::publish::check_clock;
+use crate::signing_day::check_clock;
 use crate::{App, Reply};
 use propagule_files::fault::Fault;
 

@@ -6,7 +6,7 @@ use propagule_protocol::{Body, rotation_proof};
 use super::{keep, short, signed, switch};
 use crate::outcome::Outcome;
 use crate::outcome::key::KeyRotate;
-use crate::publish::check_clock;
+use crate::signing_day::check_clock;
 use crate::{App, Reply};
 use propagule_files::fault::Fault;
 

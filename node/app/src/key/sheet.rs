@@ -9,7 +9,7 @@ use super::{end, signed};
 use crate::outcome::Outcome;
 use crate::outcome::key::{KeySheet, RevokeStep, WhoseKey};
 use crate::outcome::said::Said;
-use crate::publish::check_clock;
+use crate::signing_day::check_clock;
 use crate::{App, Reply};
 use propagule_files::fault::Fault;
 

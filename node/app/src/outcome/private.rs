@@ -35,6 +35,9 @@ pub struct HomeSettings {
     pub date_order: DateStyle,
     /// Country by its two letters; none where none is known.
     pub country: Option<String>,
+    /// The day on which the grower said that the clock was right; none where that was not asked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clock_right: Option<String>,
     /// What was chosen now.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub chosen: Option<SettingChoice>,
@@ -56,4 +59,6 @@ pub enum SettingChoice {
     Announce(bool),
     /// Whether results are to be published.
     Publishing(bool),
+    /// Whether the clock of this computer is right, however far ahead it is.
+    ClockRight(bool),
 }

@@ -19,7 +19,9 @@ use super::Setup;
 use super::codec::ExchangeCodec;
 use super::discreet::Discreet;
 use super::doorkeeper::Doorkeeper;
+use super::visiting::room;
 use crate::limits;
+use crate::spread::Seats;
 use crate::timing::Timing;
 
 /// Everything that a node speaks. Limits stand first, so that they refuse before others see a peer.
@@ -74,7 +76,7 @@ impl Behaviour {
         relay_server.set_status(Some(relay::Status::Disable));
         Ok(Self {
             connections: connection_limits::Behaviour::new(connection_limits(setup.connections)),
-            doorkeeper: Doorkeeper::new(setup.ways.allowed.clone()),
+            doorkeeper: Doorkeeper::new(setup.ways.allowed.clone(), setup.loopback_exempt),
             blocked: allow_block_list::Behaviour::default(),
             gossip: gossip(setup.network, timing, setup.loopback_exempt),
             exchange: exchange(setup.network, timing),
@@ -115,14 +117,18 @@ fn relay_config(timing: &Timing) -> relay::Config {
     }
 }
 
-/// A third is left to connections that this node opens, also where there may be few.
+/// Who comes finds a connection while those that make way for it are being closed. What this node opens itself has its own.
 fn connection_limits(all: u32) -> connection_limits::ConnectionLimits {
     let all = all.min(limits::CONNECTIONS);
+    let Seats { places, anteroom } = room(all);
+    let made_way = (all / 8).max(1);
+    let inward = (places + anteroom) as u32 + made_way;
+    let pending = limits::PENDING_IN * all / limits::CONNECTIONS;
     connection_limits::ConnectionLimits::default()
-        .with_max_established(Some(all))
-        .with_max_established_incoming(Some(limits::CONNECTIONS_IN.min(all * 2 / 3)))
+        .with_max_established_outgoing(Some(all.saturating_sub((places + anteroom) as u32)))
+        .with_max_established_incoming(Some(inward))
         .with_max_established_per_peer(Some(limits::CONNECTIONS_PER_PEER))
-        .with_max_pending_incoming(Some(limits::PENDING_IN))
+        .with_max_pending_incoming(Some(pending))
         .with_max_pending_outgoing(Some(limits::PENDING_OUT))
 }
 

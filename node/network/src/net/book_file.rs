@@ -1,25 +1,37 @@
 //! The address book in `peers.json`.
 
 use std::fs;
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
 
 use libp2p::multiaddr::Protocol;
 use libp2p::{Multiaddr, PeerId};
 
-use super::address::without_peer;
+use super::address::{Range, Reach, ip_of, relay_of, without_peer};
 use crate::limits::BOOK_ADDRESSES;
 use crate::spread;
-use crate::spread::{Dice, Entry, Origin};
+use crate::spread::{Dice, Entry, GroupNumber, Origin};
 use crate::timing::Timing;
 use propagule_files::clock::Moment;
 use propagule_files::fault::Fault;
 use propagule_files::replace::replace_file;
 
 /// Addresses of peers, kept in a file.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Book {
     path: Option<PathBuf>,
     book: spread::Book<PeerId>,
+}
+
+/// The group of a public address, and of one behind a relay the relay's.
+fn group_of(address: &str) -> Option<GroupNumber> {
+    let address: Multiaddr = address.parse().ok()?;
+    let mut hasher = DefaultHasher::new();
+    match relay_of(&address) {
+        Some(relay) => relay.hash(&mut hasher),
+        None => ip_of(&address).filter(|ip| Reach::of(*ip) == Reach::World).map(Range::of)?.hash(&mut hasher),
+    }
+    Some(hasher.finish())
 }
 
 impl Book {
@@ -29,18 +41,18 @@ impl Book {
     /// When the file cannot be read or understood.
     pub fn open(path: &Path) -> Result<Self, Fault> {
         if !path.exists() {
-            return Ok(Self { path: Some(path.into()), book: spread::Book::default() });
+            return Ok(Self { path: Some(path.into()), ..Self::in_memory() });
         }
         let text = fs::read_to_string(path).map_err(|e| Fault::file("read", path, e))?;
         let entries: Vec<Entry> = serde_json::from_str(&text)
             .map_err(|e| Fault::environment("peer-book-damaged").with("path", path.display()).because(e))?;
         let named = entries.into_iter().filter_map(|entry| Some((peer_named(&entry.address)?, entry)));
-        Ok(Self { path: Some(path.into()), book: spread::Book::load(named) })
+        Ok(Self { path: Some(path.into()), book: spread::Book::grouped(group_of).load(named) })
     }
 
     /// A book that is kept nowhere, for nodes that live in memory.
     pub fn in_memory() -> Self {
-        Self::default()
+        Self { path: None, book: spread::Book::grouped(group_of) }
     }
 
     /// The entries, in the order added.
@@ -114,7 +126,7 @@ impl Book {
         &mut self,
         now: Moment,
         timing: &Timing,
-        connected: impl IntoIterator<Item = PeerId>,
+        connected: impl IntoIterator<Item = (PeerId, bool)>,
         dice: &mut dyn Dice,
     ) -> Vec<(PeerId, Multiaddr)> {
         let due = self.book.due(now, timing, connected, dice);

@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 use std::time::Duration;
 
-use libp2p::core::ConnectedPoint;
 use libp2p::swarm::dial_opts::{DialOpts, PeerCondition};
 use libp2p::{Multiaddr, PeerId};
 use propagule_files::system::SHARES_LISTENING_PORTS;
@@ -18,22 +17,26 @@ use crate::sync::{Question, Reply};
 use propagule_files::clock::Moment;
 
 impl EventLoop {
-    pub(super) fn on_met(&mut self, peer: PeerId, endpoint: &ConnectedPoint) {
+    pub(super) fn on_met(&mut self, peer: PeerId, dialled: Option<&Multiaddr>) {
         let when = self.setup.clock.now().to_string();
-        let dialled = endpoint.is_dialer().then(|| endpoint.get_remote_address());
         for relayed in self.peers.replaced(&peer) {
             self.swarm.close_connection(relayed);
         }
         if let Err(failure) = self.setup.book.met(peer, dialled, &when) {
             tracing::warn!(%failure, "the peer book could not be written");
         }
-        if self.peers.iter().count() < SOUGHT_CONNECTIONS && !self.setup.book.is_full() {
+        if dialled.is_some() && self.seeks() {
             self.ask_for_peers(peer);
         }
     }
 
+    /// Whether addresses of others are of use.
+    fn seeks(&self) -> bool {
+        self.peers.chosen() < SOUGHT_CONNECTIONS && !self.setup.book.is_full()
+    }
+
     /// Asks for addresses of others; no answer is as good as none.
-    fn ask_for_peers(&self, peer: PeerId) {
+    pub(super) fn ask_for_peers(&self, peer: PeerId) {
         let client = self.client.clone();
         tokio::spawn(async move {
             if let Some(Reply::Peers(addresses)) = client.ask(peer, Question::Peers).await {
@@ -43,6 +46,9 @@ impl EventLoop {
     }
 
     pub(super) fn on_told(&mut self, by: PeerId, addresses: &[String]) {
+        if self.peers.chosen() >= SOUGHT_CONNECTIONS {
+            return;
+        }
         let own = *self.swarm.local_peer_id();
         let peers = &self.peers;
         let believed = addresses.iter().filter(|address| peers.may_be_told(&by, address));
@@ -81,7 +87,7 @@ impl EventLoop {
         }
         let timing = self.setup.timing;
         self.next_dial = now.plus(timing.redial + jitter(timing.dial_jitter, &mut self.dice));
-        let connected = self.peers.iter().map(|(peer, _)| *peer);
+        let connected = self.peers.iter().map(|(peer, known)| (*peer, known.is_chosen()));
         let due = self.setup.book.due(now, &timing, connected, &mut self.dice);
         let mut by_peer: BTreeMap<PeerId, Vec<Multiaddr>> = BTreeMap::new();
         for (peer, address) in due {
@@ -97,8 +103,7 @@ impl EventLoop {
     /// Asks somebody for addresses once more while connections are sought: others have come meanwhile.
     fn ask_again(&mut self, now: Moment) {
         let connected: Vec<PeerId> = self.peers.iter().map(|(peer, _)| *peer).collect();
-        let seeks = (1..SOUGHT_CONNECTIONS).contains(&connected.len()) && !self.setup.book.is_full();
-        if now < self.next_question || !seeks {
+        if now < self.next_question || connected.is_empty() || !self.seeks() {
             return;
         }
         self.next_question = now.plus(self.setup.timing.back_off);

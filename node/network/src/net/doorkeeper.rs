@@ -1,6 +1,6 @@
 //! Who may be connected, and which addresses may be dialled: asked before anything else sees a connection.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 use std::convert::Infallible;
 use std::task::{Context, Poll};
 
@@ -13,7 +13,9 @@ use libp2p::swarm::{
 };
 use libp2p::{Multiaddr, PeerId};
 
-use super::address::{Reach, is_relayed, reach_of};
+use super::address::{Reach, ip_of, is_relayed, reach_of};
+use super::peers::Group;
+use crate::limits::PENDING_PER_GROUP;
 
 /// Refuses whoever is not on the list, where there is one, and dials into private networks that this node
 /// did not decide on: a peer may ask for a dial (a check of its address, a hole to punch), and could
@@ -25,6 +27,9 @@ pub(super) struct Doorkeeper {
     decided: HashSet<ConnectionId>,
     /// Relays at addresses that the grower gave.
     relays: HashSet<PeerId>,
+    /// Handshakes that others began, and where they come from.
+    begun: HashMap<ConnectionId, Group>,
+    loopback_exempt: bool,
 }
 
 /// Why a connection is refused.
@@ -34,11 +39,13 @@ enum Refused {
     NotAllowed,
     #[error("a peer asked for a dial into a private network")]
     Private,
+    #[error("crowd")]
+    Crowd,
 }
 
 impl Doorkeeper {
-    pub(super) fn new(allowed: Option<HashSet<PeerId>>) -> Self {
-        Self { allowed, ..Self::default() }
+    pub(super) fn new(allowed: Option<HashSet<PeerId>>, loopback_exempt: bool) -> Self {
+        Self { allowed, loopback_exempt, ..Self::default() }
     }
 
     pub(super) fn is_allowed(&self, peer: &PeerId) -> bool {
@@ -78,6 +85,22 @@ impl NetworkBehaviour for Doorkeeper {
     type ConnectionHandler = dummy::ConnectionHandler;
     type ToSwarm = Infallible;
 
+    /// One place may not take all the room for handshakes, which cost whoever begins them nothing.
+    fn handle_pending_inbound_connection(
+        &mut self,
+        connection: ConnectionId,
+        _: &Multiaddr,
+        remote: &Multiaddr,
+    ) -> Result<(), ConnectionDenied> {
+        let group = ip_of(remote).and_then(|ip| Group::of(ip, self.loopback_exempt));
+        let Some(group) = group.filter(|_| !is_relayed(remote)) else { return Ok(()) };
+        if self.begun.values().filter(|other| **other == group).count() >= PENDING_PER_GROUP {
+            return Err(ConnectionDenied::new(Refused::Crowd));
+        }
+        self.begun.insert(connection, group);
+        Ok(())
+    }
+
     fn handle_pending_outbound_connection(
         &mut self,
         connection: ConnectionId,
@@ -100,11 +123,12 @@ impl NetworkBehaviour for Doorkeeper {
 
     fn handle_established_inbound_connection(
         &mut self,
-        _: ConnectionId,
+        connection: ConnectionId,
         peer: PeerId,
         _: &Multiaddr,
         _: &Multiaddr,
     ) -> Result<THandler<Self>, ConnectionDenied> {
+        self.begun.remove(&connection);
         self.check(peer)
     }
 
@@ -119,7 +143,11 @@ impl NetworkBehaviour for Doorkeeper {
         self.check(peer)
     }
 
-    fn on_swarm_event(&mut self, _: FromSwarm<'_>) {}
+    fn on_swarm_event(&mut self, event: FromSwarm<'_>) {
+        if let FromSwarm::ListenFailure(failure) = event {
+            self.begun.remove(&failure.connection_id);
+        }
+    }
 
     fn on_connection_handler_event(&mut self, _: PeerId, _: ConnectionId, event: THandlerOutEvent<Self>) {
         match event {}
@@ -157,6 +185,24 @@ mod tests {
         }
         keeper.trust_relay(peer);
         assert!(dials(&mut keeper, &asked(), &["/ip4/192.168.1.1/tcp/80"]));
+    }
+
+    #[test]
+    fn one_place_begins_a_few_handshakes_at_a_time() {
+        let mut keeper = Doorkeeper::default();
+        let here: Multiaddr = "/ip4/127.0.0.1/tcp/1".parse().expect("an address");
+        let begins = |keeper: &mut Doorkeeper, number, from: &str| {
+            let from: Multiaddr = from.parse().expect("an address");
+            let connection = ConnectionId::new_unchecked(number);
+            keeper.handle_pending_inbound_connection(connection, &here, &from).is_ok()
+        };
+        let crowd = (0..20).filter(|n| begins(&mut keeper, *n, &format!("/ip4/192.0.2.{n}/tcp/1")));
+        let begun: Vec<usize> = crowd.collect();
+        assert_eq!(begun, (0..PENDING_PER_GROUP).collect::<Vec<_>>());
+        assert!(begins(&mut keeper, 20, "/ip4/192.0.3.1/tcp/1"), "another place");
+        let done = ConnectionId::new_unchecked(0);
+        let let_in = keeper.handle_established_inbound_connection(done, PeerId::random(), &here, &here);
+        assert!(let_in.is_ok() && begins(&mut keeper, 21, "/ip4/192.0.2.1/tcp/1"), "one of them is done");
     }
 
     #[test]

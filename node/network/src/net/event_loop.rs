@@ -7,7 +7,7 @@ use std::sync::Arc;
 use futures::{FutureExt, StreamExt};
 use libp2p::gossipsub::{self, MessageAcceptance};
 use libp2p::request_response::OutboundRequestId;
-use libp2p::swarm::SwarmEvent;
+use libp2p::swarm::{ConnectionId, SwarmEvent};
 use libp2p::{Multiaddr, PeerId, Swarm, ping};
 use propagule_protocol::RecordId;
 use tokio::sync::{Semaphore, mpsc};
@@ -17,13 +17,13 @@ use super::client::Command;
 use super::exchange::Waited;
 use super::judging::{self, Judgement, Waiting};
 use super::nearby::Nearby;
-use super::peers::{Origin, Peers};
+use super::peers::{Group, Origin, Peers};
 use super::reach::Reached;
 use super::relays::Relays;
 use super::session::{self, Session};
 use super::{Client, Setup, cannot_listen};
 use crate::limits;
-use crate::spread::{Consequence, GossipQuota, Ledger, Offence, Spread, SystemDice};
+use crate::spread::{Consequence, Dice, GossipQuota, Ledger, Offence, Spread, SystemDice, Visitors};
 use crate::sync::{Allowances, Answerer, Budget, Outcome, Schedule};
 use propagule_files::clock::{Moment, Ticker};
 use propagule_files::fault::Fault;
@@ -42,7 +42,8 @@ pub(super) struct EventLoop {
     pub(super) hushed: HashMap<PeerId, Moment>,
     pub(super) allowances: Allowances<PeerId>,
     pub(super) peers: Peers,
-    schedule: Schedule<PeerId>,
+    pub(super) doors: Visitors<ConnectionId, Group>,
+    pub(super) schedule: Schedule<PeerId>,
     gossip_quota: GossipQuota<PeerId>,
     pub(super) spread: Spread<PeerId>,
     pub(super) dice: SystemDice,
@@ -76,6 +77,7 @@ impl EventLoop {
             hushed: HashMap::new(),
             allowances: Allowances::new(u64::from(setup.share_kib_s) << 10),
             peers: Peers::new(setup.loopback_exempt),
+            doors: Visitors::new(super::visiting::room(setup.connections), SystemDice.roll()),
             schedule: Schedule::new(timing),
             gossip_quota: GossipQuota::default(),
             spread: Spread::new(timing, secret, Box::new(SystemDice)).guarded(setup.guards.read().clone()),
@@ -168,6 +170,7 @@ impl EventLoop {
         for peer in self.ledger.released(now) {
             self.swarm.behaviour_mut().blocked.unblock_peer(peer);
         }
+        self.close_overdue(now);
         for peer in self.schedule.due(now) {
             let (store, gate) = (Arc::clone(&self.setup.store), Arc::clone(&self.setup.gate));
             let session = Session {
@@ -190,34 +193,24 @@ impl EventLoop {
             SwarmEvent::Behaviour(BehaviourEvent::Gossip(event)) => self.on_gossip(event),
             SwarmEvent::Behaviour(BehaviourEvent::Exchange(event)) => self.on_exchange(event),
             // A peer without the protocol is no dead one.
-            SwarmEvent::Behaviour(BehaviourEvent::Ping(ping::Event {
-                connection,
-                result: Err(failure),
-                ..
-            })) if !matches!(failure, ping::Failure::Unsupported) => {
-                self.swarm.close_connection(connection);
-            }
-            SwarmEvent::ConnectionEstablished { peer_id, connection_id, endpoint, .. } => {
-                let (now, origin) = (self.now(), Origin::of(&endpoint));
-                self.ledger.met(peer_id, origin, now);
-                let is_surplus = origin.is_some_and(|origin| {
-                    self.ledger.is_narrowed(&origin, now) && !self.peers.from(origin).is_empty()
-                });
-                if !is_surplus && self.peers.connected(peer_id, connection_id, &endpoint) {
-                    self.schedule.met(peer_id, self.now());
-                    let is_chosen = endpoint.is_dialer() || self.setup.book.is_growers(&peer_id);
-                    self.spread.met(peer_id, is_chosen, &self.peers.place_of(&endpoint));
-                    self.on_met(peer_id, &endpoint);
-                } else {
-                    self.swarm.close_connection(connection_id);
+            SwarmEvent::Behaviour(BehaviourEvent::Ping(ping::Event { connection, result, .. })) => {
+                match result {
+                    Ok(took) => self.doors.answered(connection, took),
+                    Err(ping::Failure::Unsupported) => {}
+                    Err(_) => drop(self.swarm.close_connection(connection)),
                 }
             }
-            SwarmEvent::ConnectionClosed { peer_id, connection_id, .. }
-                if self.peers.disconnected(peer_id, connection_id) =>
-            {
-                self.schedule.gone(&peer_id);
-                self.spread.gone(&peer_id);
-                self.lose_relay(peer_id);
+            SwarmEvent::ConnectionEstablished { peer_id, connection_id, endpoint, .. } => {
+                self.on_connected(peer_id, connection_id, &endpoint);
+            }
+            SwarmEvent::ConnectionClosed { peer_id, connection_id, .. } => {
+                self.doors.left(connection_id);
+                if self.peers.disconnected(peer_id, connection_id) {
+                    self.schedule.gone(&peer_id);
+                    self.spread.gone(&peer_id);
+                    self.places.remove(&peer_id);
+                    self.lose_relay(peer_id);
+                }
             }
             SwarmEvent::OutgoingConnectionError { peer_id: Some(peer), error, .. }
                 if !self.peers.is_connected(&peer) =>
@@ -329,6 +322,9 @@ impl EventLoop {
         tracing::debug!(%peer, ?outcome, "session over");
         self.schedule.over(peer, outcome, self.now());
         self.peers.session_over(peer, outcome, self.setup.clock.now().to_string());
+        if outcome.came > 0 {
+            self.peers.connections(&peer).into_iter().for_each(|one| self.doors.brought(one, now));
+        }
     }
 
     /// Hands a record to gossip; false when nobody listens.

@@ -36,8 +36,9 @@ type ExchangeEvent = request_response::Event<Result<Question, Broken>, Result<Re
 impl EventLoop {
     pub(super) fn on_exchange(&mut self, event: ExchangeEvent) {
         match event {
-            ExchangeEvent::Message { peer, message, .. } => match message {
+            ExchangeEvent::Message { peer, message, connection_id } => match message {
                 request_response::Message::Request { request: Ok(question), channel, .. } => {
+                    self.has_spoken(peer, connection_id, true);
                     self.on_question(peer, question, channel);
                 }
                 // Whoever sends no question gets no answer.
@@ -88,6 +89,9 @@ impl EventLoop {
         }
         if let Some(offence) = offence {
             self.offend(peer, offence, 1);
+        }
+        if offence.is_none() {
+            self.has_answered(&peer);
         }
         waited.hand_back(reply.ok().filter(|_| offence.is_none()));
     }
@@ -170,12 +174,16 @@ impl EventLoop {
     /// Whom the grower added or allowed, or who is in the same local network. An address of this machine says nothing:
     /// a tunnel may end there.
     fn familiarity(&self, peer: &PeerId) -> Familiarity {
-        let is_allowed = self.swarm.behaviour().doorkeeper.is_named(peer);
-        if is_allowed || self.setup.book.is_growers(peer) || self.peers.is_neighbour(peer) {
+        if self.is_friend(peer) || self.peers.is_neighbour(peer) {
             Familiarity::Friend
         } else {
             Familiarity::Stranger
         }
+    }
+
+    /// Whether the grower added or allowed a peer.
+    pub(super) fn is_friend(&self, peer: &PeerId) -> bool {
+        self.swarm.behaviour().doorkeeper.is_named(peer) || self.setup.book.is_growers(peer)
     }
 }
 

@@ -24,6 +24,7 @@ mod relays;
 mod session;
 mod status;
 mod stems;
+mod visiting;
 
 use std::collections::HashSet;
 use std::net::TcpListener;

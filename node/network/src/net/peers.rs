@@ -8,7 +8,7 @@ use libp2p::core::ConnectedPoint;
 use libp2p::swarm::ConnectionId;
 use libp2p::{Multiaddr, PeerId};
 
-use super::address::{AddressGroup, Range, Reach, ip_of, is_relayed, relay_of};
+use super::address::{Range, Reach, ip_of, is_relayed, relay_of};
 use crate::limits::{CONNECTIONS_PER_ADDRESS_GROUP, CONNECTIONS_PER_RELAY};
 use crate::sync::Outcome;
 
@@ -23,6 +23,16 @@ pub(super) struct Peer {
 }
 
 impl Peer {
+    /// Whether this node opened a connection to it.
+    pub(super) fn is_chosen(&self) -> bool {
+        self.connections.values().any(|one| one.dialled.is_some())
+    }
+
+    /// Whether something holds for one of its connections.
+    pub(super) fn any(&self, holds: impl Fn(ConnectionId) -> bool) -> bool {
+        self.connections.keys().any(|id| holds(*id))
+    }
+
     /// Whether every connection goes by way of a relay.
     pub(super) fn is_relayed(&self) -> bool {
         !self.connections.is_empty() && self.connections.values().all(|one| one.is_relayed)
@@ -32,7 +42,7 @@ impl Peer {
 /// One connection, as far as limits and the question who reaches whom need it.
 #[derive(Clone, Debug)]
 pub(super) struct Connection {
-    group: Option<Group>,
+    pub(super) group: Option<Group>,
     origin: Option<Origin>,
     /// Where the peer is; nothing when a relay hides it.
     pub(super) ip: Option<IpAddr>,
@@ -46,16 +56,27 @@ pub(super) struct Connection {
 }
 
 /// Connections that count together.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Group {
-    Address(AddressGroup),
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(super) enum Group {
+    Range(Range),
+    /// In the local network each machine counts for itself.
+    Machine(IpAddr),
     Relay(PeerId),
 }
 
 impl Group {
+    /// Of an address; none where this machine is left out.
+    pub(super) fn of(ip: IpAddr, loopback_exempt: bool) -> Option<Self> {
+        match Reach::of(ip) {
+            Reach::Machine if loopback_exempt => None,
+            Reach::Neighbourhood => Some(Self::Machine(ip)),
+            Reach::Machine | Reach::World => Some(Self::Range(Range::of(ip))),
+        }
+    }
+
     fn limit(self) -> usize {
         match self {
-            Self::Address(_) => CONNECTIONS_PER_ADDRESS_GROUP,
+            Self::Range(_) | Self::Machine(_) => CONNECTIONS_PER_ADDRESS_GROUP,
             Self::Relay(_) => CONNECTIONS_PER_RELAY,
         }
     }
@@ -97,6 +118,13 @@ fn relay_between(endpoint: &ConnectedPoint) -> Option<PeerId> {
     relay_of(endpoint.get_remote_address()).or_else(|| relay_of(local))
 }
 
+impl Connection {
+    /// Where it leads, for telling whether two lead to one place; empty where that does not count.
+    pub(super) fn place(&self) -> String {
+        self.group.and(self.origin).map(|origin| origin.to_string()).unwrap_or_default()
+    }
+}
+
 /// All connected peers.
 #[derive(Debug)]
 pub(super) struct Peers {
@@ -109,15 +137,21 @@ impl Peers {
         Self { loopback_exempt, connected: HashMap::new() }
     }
 
-    /// Counts a connection in; false when its group has too many, or a relayed one comes beside a direct one.
-    pub(super) fn connected(&mut self, peer: PeerId, id: ConnectionId, endpoint: &ConnectedPoint) -> bool {
+    /// Counts a connection in; false when a relayed one comes beside a direct one, or its group has too many, which does
+    /// not hold for friends.
+    pub(super) fn connected(
+        &mut self,
+        peer: PeerId,
+        id: ConnectionId,
+        (endpoint, is_friend): (&ConnectedPoint, bool),
+    ) -> bool {
         let (is_relayed, group) = (endpoint.is_relayed(), self.group_of(endpoint));
         let in_group = self.connected.values().flat_map(|peer| peer.connections.values());
         let is_full = group
             .is_some_and(|group| in_group.filter(|one| one.group == Some(group)).count() >= group.limit());
         let others = self.connected.get(&peer).map(|known| &known.connections);
         let has = |wanted: bool| others.is_some_and(|all| all.values().any(|one| one.is_relayed == wanted));
-        if is_full || (is_relayed && has(false)) {
+        if (is_full && !is_friend) || (is_relayed && has(false)) {
             return false;
         }
         let (dialled, received_at) = match endpoint {
@@ -137,15 +171,7 @@ impl Peers {
         if endpoint.is_relayed() {
             return relay_between(endpoint).map(Group::Relay);
         }
-        let ip = ip_of(remote)?;
-        let is_exempt = ip.is_loopback() && self.loopback_exempt;
-        (!is_exempt).then(|| Group::Address(AddressGroup::of(ip)))
-    }
-
-    /// Where a connection leads, for telling whether two lead to one place; empty where that does not count.
-    pub(super) fn place_of(&self, endpoint: &ConnectedPoint) -> String {
-        let origin = self.group_of(endpoint).and_then(|_| Origin::of(endpoint));
-        origin.map(|origin| origin.to_string()).unwrap_or_default()
+        Group::of(ip_of(remote)?, self.loopback_exempt)
     }
 
     pub(super) fn connection(&self, peer: &PeerId, id: ConnectionId) -> Option<Connection> {
@@ -204,6 +230,16 @@ impl Peers {
         self.connected.iter()
     }
 
+    /// All connections to a peer.
+    pub(super) fn connections(&self, peer: &PeerId) -> Vec<ConnectionId> {
+        self.connected.get(peer).map(|known| known.connections.keys().copied().collect()).unwrap_or_default()
+    }
+
+    /// How many peers this node chose itself: whoever comes by itself takes no place of those.
+    pub(super) fn chosen(&self) -> usize {
+        self.connected.values().filter(|peer| peer.is_chosen()).count()
+    }
+
     /// Notes how a session with a peer ended.
     pub(super) fn session_over(&mut self, id: PeerId, outcome: Outcome, when: String) {
         if let Some(peer) = self.connected.get_mut(&id) {
@@ -228,144 +264,5 @@ impl Peers {
 }
 
 #[cfg(test)]
-mod tests {
-    use libp2p::core::Endpoint;
-    use libp2p::core::transport::PortUse;
-
-    use super::*;
-
-    fn connect(peers: &mut Peers, peer: PeerId, number: usize, address: &str) -> bool {
-        peers.connected(peer, ConnectionId::new_unchecked(number), &dialled(address))
-    }
-
-    fn dialled(address: &str) -> ConnectedPoint {
-        ConnectedPoint::Dialer {
-            address: address.parse().expect("an address"),
-            role_override: Endpoint::Dialer,
-            port_use: PortUse::Reuse,
-        }
-    }
-
-    fn received(local: &str, remote: &str) -> ConnectedPoint {
-        ConnectedPoint::Listener {
-            local_addr: local.parse().expect("an address"),
-            send_back_addr: remote.parse().expect("an address"),
-        }
-    }
-
-    #[test]
-    fn connections_by_way_of_one_relay_are_limited_both_ways() {
-        let (relay, other) = (PeerId::random(), PeerId::random());
-        let mut peers = Peers::new(true);
-        let by = |relay: PeerId, number: usize| {
-            let circuit = format!("/ip4/127.0.0.1/tcp/1/p2p/{relay}/p2p-circuit");
-            let peer = PeerId::random();
-            let endpoint = match number % 2 {
-                0 => dialled(&format!("{circuit}/p2p/{peer}")),
-                _ => received(&circuit, &format!("/p2p/{peer}")),
-            };
-            (peer, endpoint)
-        };
-        let mut admits = |relay: PeerId, number: usize| {
-            let (peer, endpoint) = by(relay, number);
-            peers.connected(peer, ConnectionId::new_unchecked(number), &endpoint)
-        };
-        assert_eq!((0..20).filter(|number| admits(relay, *number)).count(), CONNECTIONS_PER_RELAY);
-        assert!(admits(other, 20), "another relay has its own");
-    }
-
-    #[test]
-    fn a_direct_connection_takes_the_place_of_a_relayed_one() {
-        let (mut peers, peer) = (Peers::new(true), PeerId::random());
-        let circuit = format!("/ip4/203.0.113.1/tcp/1/p2p/{}/p2p-circuit/p2p/{peer}", PeerId::random());
-        assert!(connect(&mut peers, peer, 1, &circuit));
-        assert!(peers.is_relayed(&peer) && peers.replaced(&peer).is_empty());
-        assert!(connect(&mut peers, peer, 2, "/ip4/198.51.100.9/tcp/1"));
-        assert!(!peers.is_relayed(&peer));
-        assert_eq!(peers.replaced(&peer), [ConnectionId::new_unchecked(1)]);
-        assert!(peers.connection(&peer, ConnectionId::new_unchecked(2)).is_some_and(|one| one.came_by_relay));
-        assert!(!connect(&mut peers, peer, 3, &circuit), "a relayed one beside a direct one is of no use");
-    }
-
-    #[test]
-    fn a_relay_nearby_does_not_make_its_peers_neighbours() {
-        let (mut peers, peer) = (Peers::new(true), PeerId::random());
-        let circuit = format!("/ip4/192.168.1.1/tcp/1/p2p/{}/p2p-circuit/p2p/{peer}", PeerId::random());
-        connect(&mut peers, peer, 1, &circuit);
-        assert!(!peers.may_be_told(&peer, "/ip4/192.168.1.4/tcp/1"));
-        assert!(peers.may_be_told(&peer, "/ip4/203.0.113.4/tcp/1"));
-    }
-
-    #[test]
-    fn an_address_group_has_a_limit_and_loopback_only_when_configured() {
-        for (address, exempt, admitted) in [
-            ("/ip4/192.0.2.1/tcp/1", true, CONNECTIONS_PER_ADDRESS_GROUP),
-            ("/ip6/2001:db8:1::1/tcp/1", true, CONNECTIONS_PER_ADDRESS_GROUP),
-            ("/ip4/127.0.0.1/tcp/1", true, 20),
-            ("/ip4/127.0.0.1/tcp/1", false, CONNECTIONS_PER_ADDRESS_GROUP),
-        ] {
-            let mut peers = Peers::new(exempt);
-            let admits = |number: &usize| connect(&mut peers, PeerId::random(), *number, address);
-            assert_eq!((0..20).filter(admits).count(), admitted, "{address}");
-        }
-    }
-
-    #[test]
-    fn addresses_of_a_machine_or_a_home_network_stay_there() {
-        let (far, near, here) = (PeerId::random(), PeerId::random(), PeerId::random());
-        let mut peers = Peers::new(true);
-        connect(&mut peers, far, 1, "/ip4/198.51.100.9/tcp/1");
-        connect(&mut peers, near, 2, "/ip4/192.168.1.9/tcp/1");
-        connect(&mut peers, here, 3, "/ip4/127.0.0.1/tcp/1");
-        for (address, told) in [
-            ("/ip4/203.0.113.5/tcp/1", [true, true, true]),
-            ("/ip4/192.168.1.4/tcp/1", [false, true, true]),
-            ("/ip4/127.0.0.1/tcp/9", [false, false, true]),
-            ("/dns4/example.org/tcp/9", [false, false, false]),
-        ] {
-            assert_eq!([far, near, here].map(|peer| peers.may_be_told(&peer, address)), told, "{address}");
-        }
-    }
-
-    #[test]
-    fn conduct_is_charged_to_where_a_peer_comes_from() {
-        let from = |address: &str| Origin::of(&dialled(address)).expect("it names a place");
-        assert_eq!(from("/ip4/198.51.100.9/tcp/1"), from("/ip4/198.51.100.200/tcp/2"));
-        assert_ne!(from("/ip4/198.51.100.9/tcp/1"), from("/ip4/198.51.101.9/tcp/1"));
-        assert_ne!(from("/ip4/127.0.0.1/tcp/1"), from("/ip4/127.0.1.1/tcp/1"));
-        assert_eq!(from("/ip6/2001:db8:1:2::1/tcp/1"), from("/ip6/2001:db8:1:3::1/tcp/1"));
-        assert_ne!(from("/ip6/2001:db8:1::1/tcp/1"), from("/ip6/2001:db8:2::1/tcp/1"));
-        let relay = PeerId::random();
-        let circuit = format!("/ip4/127.0.0.1/tcp/1/p2p/{relay}/p2p-circuit");
-        let (out, inward) = (from(&format!("{circuit}/p2p/{relay}")), received(&circuit, "/ip4/192.0.2.1"));
-        assert_eq!((Some(out), Origin::of(&inward)), (Some(Origin::Relay(relay)), Some(out)));
-
-        let mut peers = Peers::new(true);
-        for (number, address) in [(2, "198.51.100.1"), (1, "198.51.100.2"), (3, "203.0.113.1")] {
-            connect(&mut peers, PeerId::random(), number, &format!("/ip4/{address}/tcp/1"));
-        }
-        let standing = peers.from(from("/ip4/198.51.100.77/tcp/1"));
-        assert_eq!(standing, [1, 2].map(ConnectionId::new_unchecked));
-    }
-
-    #[test]
-    fn who_is_in_the_same_network_is_a_neighbour_and_who_is_on_this_machine_is_not() {
-        for (address, is_near) in
-            [("192.168.1.9", true), ("10.0.0.4", true), ("127.0.0.1", false), ("198.51.100.9", false)]
-        {
-            let (mut peers, peer) = (Peers::new(true), PeerId::random());
-            connect(&mut peers, peer, 1, &format!("/ip4/{address}/tcp/1"));
-            assert_eq!(peers.is_neighbour(&peer), is_near, "{address}");
-        }
-    }
-
-    #[test]
-    fn a_peer_is_gone_with_its_last_connection() {
-        let (mut peers, peer) = (Peers::new(true), PeerId::random());
-        connect(&mut peers, peer, 1, "/ip4/127.0.0.1/tcp/1");
-        connect(&mut peers, peer, 2, "/ip4/127.0.0.1/tcp/1");
-        assert!(!peers.disconnected(peer, ConnectionId::new_unchecked(1)));
-        assert!(peers.disconnected(peer, ConnectionId::new_unchecked(2)));
-        assert!(!peers.is_connected(&peer));
-    }
-}
+#[path = "peers_tests.rs"]
+mod tests;

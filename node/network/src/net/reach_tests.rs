@@ -20,10 +20,10 @@ fn came(local: &str, remote: &str, by_relay: bool) -> Connection {
         let circuit = address(&format!("{OUTSIDE}/p2p/{}/p2p-circuit", PeerId::random()));
         let send_back_addr = address(&format!("/p2p/{peer}"));
         let relayed = ConnectedPoint::Listener { local_addr: circuit, send_back_addr };
-        assert!(peers.connected(peer, ConnectionId::new_unchecked(1), &relayed));
+        assert!(peers.connected(peer, ConnectionId::new_unchecked(1), (&relayed, false)));
     }
     let endpoint = ConnectedPoint::Listener { local_addr: address(local), send_back_addr: address(remote) };
-    assert!(peers.connected(peer, id, &endpoint));
+    assert!(peers.connected(peer, id, (&endpoint, false)));
     peers.connection(&peer, id).expect("it was just made")
 }
 

@@ -90,6 +90,7 @@ impl EventLoop {
             let _ = self.swarm.disconnect_peer_id(peer);
             return;
         }
+        self.has_spoken(peer, connection, false);
         let Some(known) = self.peers.connection(&peer, connection) else { return };
         let observed = without_peer(info.observed_addr.clone());
         if self.reached.witnessed(&known, &observed) {
@@ -110,7 +111,6 @@ impl EventLoop {
     }
 
     pub(super) fn lose_relay(&mut self, peer: PeerId) {
-        self.places.remove(&peer);
         if let Some(listener) = self.relays.lost(&peer) {
             self.swarm.remove_listener(listener);
         }
@@ -148,7 +148,7 @@ impl EventLoop {
     }
 
     pub(super) fn dial_nearby(&mut self) {
-        let room = SOUGHT_CONNECTIONS.saturating_sub(self.peers.iter().count());
+        let room = SOUGHT_CONNECTIONS.saturating_sub(self.peers.chosen());
         let near = self.nearby.all().filter(|(peer, _)| !self.peers.is_connected(peer));
         for (peer, addresses) in near.take(room).collect::<Vec<_>>() {
             self.dial(peer, addresses);

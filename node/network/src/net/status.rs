@@ -73,7 +73,8 @@ impl EventLoop {
             is_in_step: peer.is_in_step,
             is_relayed: peer.is_relayed(),
         };
-        let mut peers: Vec<PeerStatus> = self.peers.iter().map(peer).collect();
+        let is_heard = |(_, peer): &(&PeerId, &Peer)| peer.any(|one| !self.doors.is_silent(one));
+        let mut peers: Vec<PeerStatus> = self.peers.iter().filter(is_heard).map(peer).collect();
         peers.sort_unstable_by(|a, b| a.peer_id.cmp(&b.peer_id));
         NetStatus {
             peer_id: own.to_string(),

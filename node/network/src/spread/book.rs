@@ -1,14 +1,12 @@
 //! The address book: whom to dial, when, and whom to tell others of.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
-
+use super::entry::{Entry, GroupNumber, Line, Origin};
 use super::{Dice, PeerName};
 use crate::limits::{
-    ADDRESS_BYTES, BOOK_ADDRESSES, BOOK_ADDRESSES_PER_SOURCE, FAILURES_OF_STRANGERS, SOUGHT_CONNECTIONS,
-    TOLD_ADDRESSES,
+    ADDRESS_BYTES, BOOK_ADDRESSES, BOOK_ADDRESSES_PER_GROUP, BOOK_ADDRESSES_PER_SOURCE, SOUGHT_CONNECTIONS,
+    SOUGHT_PER_GROUP, TOLD_ADDRESSES,
 };
 use crate::timing::Timing;
 use propagule_files::clock::Moment;
@@ -16,53 +14,6 @@ use propagule_files::clock::Moment;
 /// Peers of the last time that are dialled before all others, so that nobody who fills the book with
 /// addresses can surround a node that starts anew.
 const ANCHORS: usize = 2;
-
-/// Who added an address.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Origin<'a> {
-    /// The grower, by hand or by invite.
-    Grower,
-    /// A peer, by its name.
-    Told(&'a str),
-}
-
-/// One peer in the book.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-pub struct Entry {
-    /// Address with the peer's id at its end.
-    pub address: String,
-    /// When it was last connected, as an RFC 3339 timestamp in universal time.
-    pub last_met: Option<String>,
-    /// Dials since then that failed.
-    pub failures: u32,
-    /// The peer that told of it; none when the grower added it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub told_by: Option<String>,
-}
-
-impl Entry {
-    /// A stranger that never answered is forgotten in the end.
-    fn is_forgotten(&self) -> bool {
-        self.told_by.is_some() && self.last_met.is_none() && self.failures >= FAILURES_OF_STRANGERS
-    }
-}
-
-/// What decides about dialling an entry, without its words: all of it is gone through at every look.
-#[derive(Clone, Copy, Debug)]
-struct Line<P> {
-    peer: P,
-    next_try: Moment,
-    failures: u32,
-    is_told: bool,
-    is_met: bool,
-}
-
-impl<P> Line<P> {
-    fn new(peer: P, next_try: Moment, entry: &Entry) -> Self {
-        let (is_told, is_met) = (entry.told_by.is_some(), entry.last_met.is_some());
-        Self { peer, next_try, failures: entry.failures, is_told, is_met }
-    }
-}
 
 /// Addresses of peers.
 #[derive(Clone, Debug)]
@@ -78,6 +29,8 @@ pub struct Book<P> {
     anchors: Vec<usize>,
     /// Guards, which are dialled as if the grower had added them.
     guards: Vec<P>,
+    /// The group of an address; none where none counts.
+    group_of: fn(&str) -> Option<GroupNumber>,
 }
 
 impl<P> Default for Book<P> {
@@ -89,16 +42,28 @@ impl<P> Default for Book<P> {
             told: BTreeMap::new(),
             anchors: Vec::new(),
             guards: Vec::new(),
+            group_of: |_| None,
         }
     }
 }
 
 impl<P: PeerName> Book<P> {
+    /// An empty book that tells groups of addresses apart.
+    pub fn grouped(group_of: fn(&str) -> Option<GroupNumber>) -> Self {
+        Self { group_of, ..Self::default() }
+    }
+
     /// Takes over entries that were kept.
-    pub fn load(entries: impl IntoIterator<Item = (P, Entry)>) -> Self {
-        let mut book = Self::default();
-        entries.into_iter().for_each(|(peer, entry)| book.push(peer, Moment(0), entry));
-        book
+    #[must_use]
+    pub fn load(mut self, entries: impl IntoIterator<Item = (P, Entry)>) -> Self {
+        entries.into_iter().for_each(|(peer, entry)| self.push(peer, Moment(0), entry));
+        self
+    }
+
+    fn line(&self, peer: P, next_try: Moment, entry: &Entry) -> Line<P> {
+        let (is_told, is_met) = (entry.told_by.is_some(), entry.last_met.is_some());
+        let group = (self.group_of)(&entry.address);
+        Line { peer, next_try, failures: entry.failures, is_told, is_met, group }
     }
 
     fn push(&mut self, peer: P, next_try: Moment, entry: Entry) {
@@ -108,7 +73,8 @@ impl<P: PeerName> Book<P> {
         if let Some(source) = &entry.told_by {
             *self.told.entry(source.clone()).or_default() += 1;
         }
-        self.lines.push(Line::new(peer, next_try, &entry));
+        let line = self.line(peer, next_try, &entry);
+        self.lines.push(line);
         self.entries.push(entry);
         self.anchor(place);
     }
@@ -125,8 +91,8 @@ impl<P: PeerName> Book<P> {
 
     /// Keeps the entries that `keeps` says.
     fn retain(&mut self, keeps: impl Fn(&Entry) -> bool) {
-        let Self { entries, lines, guards, .. } = std::mem::take(self);
-        self.guards = guards;
+        let Self { entries, lines, guards, group_of, .. } = std::mem::take(self);
+        (self.guards, self.group_of) = (guards, group_of);
         for (entry, line) in entries.into_iter().zip(lines).filter(|(entry, _)| keeps(entry)) {
             self.push(line.peer, line.next_try, entry);
         }
@@ -140,10 +106,9 @@ impl<P: PeerName> Book<P> {
 
     /// Changes one entry, and with it the line that is made from it.
     fn change(&mut self, place: usize, act: impl FnOnce(&mut Entry)) {
-        let entry = &mut self.entries[place];
-        act(entry);
+        act(&mut self.entries[place]);
         let Line { peer, next_try, .. } = self.lines[place];
-        self.lines[place] = Line::new(peer, next_try, entry);
+        self.lines[place] = self.line(peer, next_try, &self.entries[place]);
     }
 
     /// The entries, in the order added.
@@ -182,7 +147,7 @@ impl<P: PeerName> Book<P> {
         let told_by = match origin {
             Origin::Grower if self.is_full() && !self.drop_stranger() => return None,
             Origin::Grower => None,
-            Origin::Told(by) if self.has_room_for(by) && address.len() <= ADDRESS_BYTES => {
+            Origin::Told(by) if self.has_room_for(by, address) && address.len() <= ADDRESS_BYTES => {
                 Some(by.to_owned())
             }
             Origin::Told(_) => return None,
@@ -200,9 +165,13 @@ impl<P: PeerName> Book<P> {
         true
     }
 
-    fn has_room_for(&self, source: &str) -> bool {
+    fn has_room_for(&self, source: &str, address: &str) -> bool {
         let of_source = || self.told.get(source).copied().unwrap_or_default();
-        !self.is_full() && of_source() < BOOK_ADDRESSES_PER_SOURCE
+        let group = (self.group_of)(address);
+        let of_group = || self.lines.iter().filter(|line| line.is_told && line.group == group).count();
+        !self.is_full()
+            && of_source() < BOOK_ADDRESSES_PER_SOURCE
+            && (group.is_none() || of_group() < BOOK_ADDRESSES_PER_GROUP)
     }
 
     /// Drops the stranger that failed most often.
@@ -250,20 +219,31 @@ impl<P: PeerName> Book<P> {
         }
     }
 
-    /// Whom to dial now: all that the grower added, guards, and others as far as connections are sought.
+    /// Whom to dial now: all that the grower added, guards, and others as far as connections are sought. Of who is
+    /// connected it is said whether this node chose it; peers that came by themselves leave the room for such as it is.
     pub fn due(
         &mut self,
         now: Moment,
         timing: &Timing,
-        connected: impl IntoIterator<Item = P>,
+        connected: impl IntoIterator<Item = (P, bool)>,
         dice: &mut dyn Dice,
     ) -> Vec<(P, String)> {
         let mut waits: Vec<bool> = self.lines.iter().map(|line| line.next_try <= now).collect();
         let mut room = SOUGHT_CONNECTIONS;
-        for place in connected.into_iter().flat_map(|peer| self.of_peer(peer)) {
-            waits[place] = false;
-            room = room.saturating_sub(1);
+        let mut crowds: HashMap<GroupNumber, usize> = HashMap::new();
+        for (peer, is_chosen) in connected {
+            for place in self.of_peer(peer) {
+                waits[place] = false;
+                if !is_chosen {
+                    continue;
+                }
+                room = room.saturating_sub(1);
+                if let Some(group) = self.lines[place].group {
+                    *crowds.entry(group).or_default() += 1;
+                }
+            }
         }
+        self.thin(&mut waits, crowds, dice);
         let mut chosen = Vec::new();
         for (is_told, place) in self.ranked(&waits, room, dice) {
             if is_told && room == 0 {
@@ -276,6 +256,27 @@ impl<P: PeerName> Book<P> {
             chosen.push((line.peer, self.entries[place].address.clone()));
         }
         chosen
+    }
+
+    /// Leaves of each group as many that wait as may be sought there, drawn at random: who has many addresses is dialled
+    /// no more often for it.
+    fn thin(&self, waits: &mut [bool], mut crowds: HashMap<GroupNumber, usize>, dice: &mut dyn Dice) {
+        let of_groups = |(place, line): (usize, &Line<P>)| {
+            let is_asked = waits[place] && line.is_told && !self.guards.contains(&line.peer);
+            line.group.filter(|_| is_asked).map(|group| (group, place))
+        };
+        let grouped: Vec<(GroupNumber, usize)> =
+            self.lines.iter().enumerate().filter_map(of_groups).collect();
+        let mut drawn: Vec<_> = grouped
+            .into_iter()
+            .map(|(group, place)| (!self.anchors.contains(&place), dice.roll(), group, place))
+            .collect();
+        drawn.sort_unstable();
+        for (.., group, place) in drawn {
+            let crowd = crowds.entry(group).or_default();
+            *crowd += 1;
+            waits[place] = *crowd <= SOUGHT_PER_GROUP;
+        }
     }
 
     /// Places of entries that wait, the first to be dialled first, and whether a peer told of them: all of the

@@ -1,6 +1,7 @@
 //! Tests of the address book.
 
 use super::*;
+use crate::limits::FAILURES_OF_STRANGERS;
 use crate::spread::SeededDice;
 
 const NOW: Moment = Moment(10_000_000);
@@ -40,7 +41,11 @@ fn strangers_are_dialled_as_far_as_connections_are_sought_and_the_last_peers_fir
     assert_eq!(due.len(), SOUGHT_CONNECTIONS);
     let first: std::collections::BTreeSet<usize> = due[..2].iter().map(|(peer, _)| *peer).collect();
     assert_eq!(first, [31, 32].into());
-    assert_eq!(book.due(NOW, &timing, 40..50, &mut dice), []);
+    assert_eq!(
+        book.clone().due(NOW, &timing, (40..50).map(|peer| (peer, false)), &mut dice).len(),
+        SOUGHT_CONNECTIONS
+    );
+    assert_eq!(book.due(NOW, &timing, (40..50).map(|peer| (peer, true)), &mut dice), []);
 }
 
 #[test]
@@ -74,4 +79,26 @@ fn only_addresses_that_were_reached_are_told_and_not_too_many() {
     for wrong in ["/a/40", "/a/3", "/a/70", "/a/71", "/a/72"] {
         assert!(!told.contains(&wrong.to_owned()), "{wrong}");
     }
+}
+
+/// A book in which a thousand addresses stand for one group.
+fn in_groups() -> Book<usize> {
+    Book::grouped(|address| address.rsplit('/').next()?.parse::<u64>().ok().map(|number| number / 1_000))
+}
+
+#[test]
+fn who_has_many_addresses_in_few_places_is_dialled_no_more_often_for_it() {
+    let (mut dice, timing) = (SeededDice(1), Timing::home());
+    let mut book = in_groups();
+    assert_eq!(fill(&mut book, 0, 50, "one"), BOOK_ADDRESSES_PER_GROUP);
+    for group in 1..6 {
+        fill(&mut book, group * 1_000, 1, "one");
+    }
+    let due = book.clone().due(NOW, &timing, [], &mut dice);
+    let of_crowd = due.iter().filter(|(peer, _)| *peer < 1_000).count();
+    assert_eq!((of_crowd, due.len()), (SOUGHT_PER_GROUP, SOUGHT_PER_GROUP + 5));
+    let connected = (0..SOUGHT_PER_GROUP).map(|peer| (peer, true));
+    let due = book.due(NOW, &timing, connected, &mut dice);
+    assert!(due.iter().all(|(peer, _)| *peer >= 1_000), "{due:?}");
+    assert_eq!(book.add(60, "/a/60", Origin::Grower), Some(true), "the grower's own are no strangers");
 }

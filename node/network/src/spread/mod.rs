@@ -6,14 +6,18 @@
 
 mod book;
 mod dice;
+mod doors;
+mod entry;
 mod guards;
 mod ledger;
 mod outbox;
 mod quota;
 mod stem;
 
-pub use book::{Book, Entry, Origin};
+pub use book::Book;
 pub use dice::{Dice, SeededDice, SystemDice};
+pub use doors::{Seats, Visitors};
+pub use entry::{Entry, GroupNumber, Origin};
 pub use guards::Guards;
 pub use ledger::{Consequence, Ledger, Offence};
 pub use outbox::{Handing, Outbox, Stage};

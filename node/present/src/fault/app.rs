@@ -134,6 +134,16 @@ pub(super) const WORDS: &[FaultWords] = &[
         &["set the clock; a wrong month would be signed into your result for ever"],
     ),
     words(
+        "clock-ahead-of-others",
+        "this computer's clock says {today}, but the newest results of others are of {newest}",
+        &["set the clock; if it is right, say so: propagule settings clock right"],
+    ),
+    words(
+        "clock-far-ahead",
+        "this computer's clock says {today}, long after this program was released ({released}) or last used",
+        &["set the clock; if it is right, say so: propagule settings clock right"],
+    ),
+    words(
         "trial-not-signed",
         "trial \"{code}\" could not be signed",
         &["correct its table and read it again: propagule trial import FILE.csv"],

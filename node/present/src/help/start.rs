@@ -94,6 +94,13 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
         options: &[],
     },
     CommandHelp {
+        command: "settings clock",
+        first: "The clock of this computer is right, though it is far ahead of all that is known",
+        more: "Holds for 13 months. A wrong month would be signed into your results for ever.",
+        examples: &["propagule settings clock right", "propagule settings clock doubted"],
+        options: &[("state", "right, or doubted as before")],
+    },
+    CommandHelp {
         command: "serve",
         first: "Run Propagule and its page, and exchange results with other growers, until Ctrl-C",
         more: "Listens on this computer only, unless --listen, --lan or config.toml says otherwise. The address it prints lets one browser in, once.",

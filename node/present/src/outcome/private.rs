@@ -50,6 +50,7 @@ pub(super) fn settings(settings: &HomeSettings) -> Document {
         Some(SettingChoice::Publishing(on) | SettingChoice::Announce(on)) => {
             Some(if on { "off" } else { "on" })
         }
+        Some(SettingChoice::ClockRight(is_right)) => Some(if is_right { "doubted" } else { "right" }),
         _ => None,
     };
     said.each(opposite, |said, back| said.action(undo::by(["settings", chosen, back])))
@@ -64,11 +65,12 @@ fn name_of(choice: &SettingChoice) -> &'static str {
         SettingChoice::DateOrder(_) => "date-order",
         SettingChoice::Announce(_) => "announce",
         SettingChoice::Publishing(_) => "publishing",
+        SettingChoice::ClockRight(_) => "clock",
     }
 }
 
 /// Name, value, and what it does.
-fn rows(settings: &HomeSettings) -> [(&'static str, String, &'static str); 6] {
+fn rows(settings: &HomeSettings) -> [(&'static str, String, &'static str); 7] {
     let on = |chosen: Option<bool>| match chosen {
         Some(true) => "on",
         Some(false) => "off",
@@ -87,6 +89,7 @@ fn rows(settings: &HomeSettings) -> [(&'static str, String, &'static str); 6] {
         Some(true) => "each trial is announced on the day you record it: method and number, no result",
         Some(false) | None => "trials are not announced",
     };
+    let clock = settings.clock_right.as_ref().map_or("doubted".to_owned(), |day| format!("right on {day}"));
     let country = settings.country.clone().unwrap_or_else(|| "not known".to_owned());
     [
         ("dialect", dialect.to_owned(), words),
@@ -95,6 +98,7 @@ fn rows(settings: &HomeSettings) -> [(&'static str, String, &'static str); 6] {
         ("date-order", order.to_owned(), days),
         ("announce", on(settings.announce).to_owned(), announce),
         ("publishing", on(settings.publishing).to_owned(), publishing(settings)),
+        ("clock", clock, "a date far ahead of all that is known is refused until you say that it is right"),
     ]
 }
 

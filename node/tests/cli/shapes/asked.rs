@@ -55,6 +55,7 @@ pub(super) const ASKED: &[&[&str]] = &[
     &["trial", "reopen", "N1"],
     &["trial", "private", "N1"],
     &["settings", "publishing", "on"],
+    &["settings", "clock", "right"],
     &["settings", "announce", "off"],
     &["settings", "dialect", "au"],
     &["settings", "units", "us"],
