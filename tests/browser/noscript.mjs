@@ -62,7 +62,7 @@ export default async function (browser) {
   await page.getByLabel("In days written in numbers").selectOption("month");
   await page.getByLabel("P4 · dip").fill("4");
   await press("Record as stuck");
-  await has(page, "Started: 19");
+  await has(page, "Stuck: 19");
   await page.open("/bench/trial/W1/count/check?on=2026-06-20");
   await press("Checked, no change");
   await has(page, "checked, no change");

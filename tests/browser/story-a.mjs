@@ -43,7 +43,7 @@ export default async function (browser) {
   await page.getByRole("link", { name: "Record the start" }).click();
   await page.getByLabel("Day", { exact: true }).fill("about 2026-06-06");
   await press("Record as stuck");
-  await has(page, "Started: 24");
+  await has(page, "Stuck: 24");
 
   await page.open("/bench/trial/L1/count/check?on=2026-06-20");
   // The button says the same, so only the page after it shows that the entry was kept.

@@ -9,6 +9,7 @@ pub mod describing;
 pub mod history;
 pub mod listing;
 pub mod moving;
+pub mod showing;
 pub mod sticking;
 pub mod stock;
 #[cfg(test)]
