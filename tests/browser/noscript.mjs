@@ -37,10 +37,10 @@ export default async function (browser) {
   await treatment(page, 3).getByText("Its name, and more").click();
   await press("Take treatment 3 away");
   await goOn(page, "Next: how many", "12 each may miss even a big difference");
-  await page.getByLabel("Pots per treatment").fill("2");
+  await page.getByLabel("Pots per treatment", { exact: true }).fill("2");
   await page.getByLabel("Cuttings per pot", { exact: true }).fill("5");
   await goOn(page, "See what this size can show", "10 each may miss even a big difference");
-  await has(page, "none and dip differ in rooting hormone only");
+  await has(page, "none and dip differ in rooting hormone only", "2 treatments, 4 pots, 20 cuttings.");
   // Going back loses nothing, in the page and in the browser.
   await goOn(page, "Back", "What does each treatment get?");
   assert.equal(await treatment(page, 2).getByLabel("Diluted 1 to").inputValue(), "2");
@@ -62,7 +62,7 @@ export default async function (browser) {
   await page.getByLabel("In days written in numbers").selectOption("month");
   await page.getByLabel("P4 · dip").fill("4");
   await press("Record as stuck");
-  await has(page, "Started: 19");
+  await has(page, "Stuck: 19");
   await page.open("/bench/trial/W1/count/check?on=2026-06-20");
   await press("Checked, no change");
   await has(page, "checked, no change");

@@ -43,11 +43,11 @@ async function settingUp(page, look, folder) {
   await shoot("3-treatments");
   await goOn(page, "Next: how many", /each/);
   await shoot("4-size");
-  await page.getByLabel("Pots per treatment").fill("77");
+  await page.getByLabel("Pots per treatment", { exact: true }).fill("77");
   await page.getByRole("button", { name: "See what this size can show" }).click();
   await page.locator("#problem").waitFor();
   await shoot("4-refused");
-  await page.getByLabel("Pots per treatment").fill("3");
+  await page.getByLabel("Pots per treatment", { exact: true }).fill("3");
   await goOn(page, "Next: check it", "Check it, then set it up");
   await shoot("5-check");
 }

@@ -31,9 +31,11 @@ export default async function (browser) {
   // 81 and 14 in 100 by the two-sided Fisher test at 0.05 with 12 against 12 (figures of the acceptance story); the
   // figure that allows for pots leads.
   await has(page, "20% against 80%: 69 times in 100 (81 if pots never differed)", "powder and none differ in rooting hormone only");
-  await page.getByLabel("Pots per treatment").fill("6");
-  await goOn(page, "See what this size can show", "24 each shows only a big difference");
-  await page.getByLabel("Pots per treatment").fill("3");
+  // What the size can show, and the pots, follow each tap.
+  for (const _ of [4, 5, 6]) await press("one more: Pots per treatment");
+  await page.getByRole("heading", { level: 1, name: "24 each shows only a big difference" }).waitFor();
+  await has(page, "2 treatments, 12 pots, 48 cuttings.");
+  await page.getByLabel("Pots per treatment", { exact: true }).fill("3");
   await goOn(page, "Next: check it", "Check it, then set it up");
   await page.getByLabel("Code", { exact: true }).fill("L1");
   await page.getByLabel("Day they are stuck").fill("about 2026-06-06");
@@ -43,7 +45,7 @@ export default async function (browser) {
   await page.getByRole("link", { name: "Record the start" }).click();
   await page.getByLabel("Day", { exact: true }).fill("about 2026-06-06");
   await press("Record as stuck");
-  await has(page, "Started: 24");
+  await has(page, "Stuck: 24");
 
   await page.open("/bench/trial/L1/count/check?on=2026-06-20");
   // The button says the same, so only the page after it shows that the entry was kept.

@@ -13,6 +13,7 @@ use propagule_answer::AnswerError;
 use propagule_answer::compare::CompareAnswer;
 use propagule_answer::question::OwnTrial;
 use propagule_bench::Trial;
+use propagule_bench::kind::Kind;
 use propagule_evidence::{EvidenceRow, RecordOptions, from_records, trial_label};
 use propagule_files::fault::Fault;
 
@@ -53,16 +54,17 @@ pub(super) fn compared(app: &App, question: &CompareQuestion) -> Result<Compared
     bench_rows::put_in_place(&mut evidence.rows, own);
     let own = OwnTrial::of(taxon.to_string(), trial_label(&reader, &summary.series));
     let answer = answer::compare::compare(&evidence, &own, question, &gathered.given())
-        .map_err(|error| by_code(error, code))?;
+        .map_err(|error| by_code(error, code, trial.kind()))?;
     let regions = regions(&evidence.rows, &answer);
     Ok(Compared { answer, place, regions })
 }
 
-/// The error with the trial named as its grower names it.
-fn by_code(error: AnswerError, code: &str) -> Fault {
+/// The error with the trial named as its grower names it, and what is counted in the words of its kind.
+fn by_code(error: AnswerError, code: &str, kind: Kind) -> Fault {
     match error {
         AnswerError::NotCounted { question, .. } => Fault::user("own-trial-not-counted")
             .with("code", code)
+            .with("kind", kind.word())
             .with("outcome", question.outcome)
             .with("stage", question.stage),
         other => other.into(),

@@ -158,6 +158,18 @@ impl<'a> Form<'a> {
         })
     }
 
+    /// A small whole number that is changed by taps where scripts run, and typed where none do.
+    pub(super) fn stepper(&self, name: &str, label: &str, help: &str) -> Markup {
+        let value = self.value(name, "");
+        let field = self.around(name, label, help, |c| {
+            html! {
+                input id=(c.id) name=(name) value=(value) inputmode="numeric" autocomplete="off"
+                    aria-describedby=[c.described_by] aria-invalid=[c.invalid];
+            }
+        });
+        html! { div data-number { (field) } }
+    }
+
     /// Several lines.
     pub(super) fn lines(&self, name: &str, label: &str, help: &str, proposed: &str) -> Markup {
         let value = if self.fields.is_empty() { proposed } else { self.fields.raw(name) };

@@ -197,6 +197,7 @@ impl Choice<'_> {
         ArmAnswer {
             arm: own.arm.clone(),
             method: group.label.clone(),
+            facets: group.facets.clone(),
             differs_in: FacetWords::new(),
             own_stuck: own.started,
             own_rooted: own.succeeded,

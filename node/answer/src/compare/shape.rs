@@ -43,6 +43,9 @@ pub struct ArmAnswer {
     pub arm: String,
     /// Label of its method.
     pub method: String,
+    /// The details that make its method, with the word of each.
+    #[serde(default)]
+    pub facets: FacetWords,
     /// Details in which it differs from the other treatments of the trial.
     pub differs_in: FacetWords,
     /// Own propagules started.

@@ -1,6 +1,6 @@
 //! From what was typed to a species: scientific and common names, slips, parts of names held here.
 
-use propagule_protocol::{Taxon, names};
+use propagule_protocol::{Date, Taxon, names};
 
 use crate::App;
 use crate::evidence::{parse_species, species_held};
@@ -19,6 +19,8 @@ pub struct Offer {
     pub common: String,
     /// Whether records of it are held here.
     pub is_held: bool,
+    /// Whether it stands, or stood, on the own bench.
+    pub is_grown: bool,
 }
 
 /// What was found.
@@ -66,7 +68,8 @@ fn offers(names: impl Iterator<Item = String>, held: &[String]) -> Vec<Offer> {
     let mut offers: Vec<Offer> = Vec::new();
     for name in names {
         if !offers.iter().any(|offer| offer.name == name) {
-            offers.push(Offer { common: common(&name), is_held: held.contains(&name), name });
+            let is_held = held.contains(&name);
+            offers.push(Offer { common: common(&name), is_held, is_grown: false, name });
         }
     }
     offers.sort_by_key(|offer| !offer.is_held);
@@ -80,17 +83,36 @@ fn common(name: &str) -> String {
     own.map(|plant| plant.common.join(", ")).unwrap_or_default()
 }
 
-/// Species that records are held of, those on the own bench first.
-pub fn held(app: &App) -> Result<Vec<Offer>, Fault> {
-    let own: Vec<String> = app.bench().trials().map(|trial| trial.species.clone()).collect();
-    let own: Vec<String> = own
-        .iter()
-        .filter_map(|name| Taxon::parse(name).ok())
-        .filter_map(|taxon| Taxon::parse(&taxon.species_key()).ok())
-        .map(|taxon| taxon.to_string())
-        .collect();
-    let offer = |name: String| Offer { common: common(&name), is_held: true, name };
-    let mut all: Vec<Offer> = species_held(app)?.into_iter().map(offer).collect();
-    all.sort_by_key(|offer| !own.contains(&offer.name));
-    Ok(all)
+/// Species to choose from: those on the own bench, the last one first, then others that records are held of.
+///
+/// # Errors
+/// When the records cannot be read.
+pub fn offered(app: &App) -> Result<Vec<Offer>, Fault> {
+    let held = species_held(app)?;
+    let mut names: Vec<String> = Vec::new();
+    let bench = app.bench();
+    let mut trials: Vec<(Date, &str)> =
+        bench.trials().map(|trial| (trial.started_on.first, trial.species.as_str())).collect();
+    trials.sort_unstable_by(|a, b| b.cmp(a));
+    for name in trials.iter().filter_map(|(_, plant)| species_of(plant)) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let grown = names.len();
+    let others: Vec<String> = held.iter().filter(|name| !names.contains(name)).cloned().collect();
+    names.extend(others);
+    let offer = |(number, name): (usize, String)| Offer {
+        common: common(&name),
+        is_held: held.contains(&name),
+        is_grown: number < grown,
+        name,
+    };
+    Ok(names.into_iter().enumerate().map(offer).collect())
+}
+
+/// A plant without its cultivar, as its results are held.
+fn species_of(plant: &str) -> Option<String> {
+    let taxon = Taxon::parse(plant).ok()?;
+    Taxon::parse(&taxon.species_key()).ok().map(|species| species.to_string())
 }

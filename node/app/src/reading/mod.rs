@@ -8,7 +8,7 @@ mod trials;
 use std::sync::Arc;
 
 pub use super::compare::Compared;
-pub use find::{Found, Offer, find, held};
+pub use find::{Found, Offer, find, offered};
 pub use network::{KNOWN_GROWERS, NetworkView, network};
 pub use species::{SpeciesView, species};
 pub use trials::{ArmEvidence, TrialEvidence, WhoseTrial, trials};

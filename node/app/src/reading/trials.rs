@@ -7,7 +7,7 @@ use propagule_protocol::place::Midpoints;
 use crate::evidence::{gather, parse_species};
 use crate::{App, PoolQuestion};
 use propagule_bench::KnownGrower;
-use propagule_evidence::{EvidenceRow, RowFlags, group};
+use propagule_evidence::{EvidenceRow, FacetWords, Family, MethodGroup, RowFlags, group};
 use propagule_files::fault::Fault;
 
 /// A part of the list of trials.
@@ -60,6 +60,10 @@ pub struct ArmEvidence {
     pub arm: String,
     /// Its method.
     pub method: String,
+    /// The details that make its method, with their words.
+    pub facets: FacetWords,
+    /// Whose words its kind has.
+    pub family: Family,
     /// Facets, with their words, in which it differs from the other arms of its trial.
     pub differs: Vec<(String, String)>,
     /// How many were started.
@@ -80,12 +84,12 @@ pub fn trials(app: &App, question: &PoolQuestion, skip: usize, most: usize) -> R
     let gathered = gather(app, &taxon, question.count, question.scope)?;
     let known: Vec<KnownGrower> = app.bench().growers().cloned().collect();
     let arms = labelled(&gathered.evidence.rows, question);
-    let mut by_trial: BTreeMap<&str, Vec<&(String, &EvidenceRow)>> = BTreeMap::new();
+    let mut by_trial: BTreeMap<&str, Vec<&Arm<'_>>> = BTreeMap::new();
     for arm in &arms {
         by_trial.entry(&arm.1.trial).or_default().push(arm);
     }
-    let mut all: Vec<Vec<&(String, &EvidenceRow)>> = by_trial.into_values().collect();
-    let pieces = |arms: &[&(String, &EvidenceRow)]| arms.iter().map(|arm| arm.1.started).sum::<u32>();
+    let mut all: Vec<Vec<&Arm<'_>>> = by_trial.into_values().collect();
+    let pieces = |arms: &[&Arm<'_>]| arms.iter().map(|arm| arm.1.started).sum::<u32>();
     all.sort_by_cached_key(|arms| {
         let is_other = !arms.iter().any(|arm| arm.1.own);
         (is_other, std::cmp::Reverse(pieces(arms)), arms[0].1.trial.clone())
@@ -94,20 +98,35 @@ pub fn trials(app: &App, question: &PoolQuestion, skip: usize, most: usize) -> R
     Ok(TrialsView { lines, total: all.len(), data_until: gathered.data_until.clone() })
 }
 
-/// Arms that the filters admit, with the label of their method.
-fn labelled<'a>(rows: &'a [EvidenceRow], question: &PoolQuestion) -> Vec<(String, &'a EvidenceRow)> {
+/// The method of an arm.
+struct Method {
+    label: String,
+    facets: FacetWords,
+    family: Family,
+}
+
+/// An arm with its method.
+type Arm<'a> = (Method, &'a EvidenceRow);
+
+/// Arms that the filters admit, with their methods.
+fn labelled<'a>(rows: &'a [EvidenceRow], question: &PoolQuestion) -> Vec<Arm<'a>> {
     let part = |pending: bool| {
         let rows = rows.iter().filter(|row| row.pending == pending);
         group(rows, &question.grouping, &mut Vec::new())
     };
     let groups = part(false).into_iter().chain(part(true));
-    groups.flat_map(|group| group.rows.into_iter().map(move |row| (group.label.clone(), row))).collect()
+    let of = |group: MethodGroup<'a>| {
+        let MethodGroup { label, facets, family, rows } = group;
+        rows.into_iter()
+            .map(move |row| (Method { label: label.clone(), facets: facets.clone(), family }, row))
+    };
+    groups.flat_map(of).collect()
 }
 
-fn line(arms: &[&(String, &EvidenceRow)], known: &[KnownGrower]) -> TrialEvidence {
+fn line(arms: &[&Arm<'_>], known: &[KnownGrower]) -> TrialEvidence {
     let first = arms[0].1;
     let mut lines: Vec<ArmEvidence> =
-        arms.iter().map(|(label, row)| arm(label, row, differences(row, arms))).collect();
+        arms.iter().map(|(method, row)| arm(method, row, differences(row, arms))).collect();
     lines.sort_by_key(|arm| (arm.arm.parse::<u32>().unwrap_or(u32::MAX), arm.arm.clone()));
     TrialEvidence {
         grower: if first.own { WhoseTrial::Own } else { whose(&first.grower, known) },
@@ -120,17 +139,19 @@ fn line(arms: &[&(String, &EvidenceRow)], known: &[KnownGrower]) -> TrialEvidenc
 }
 
 /// Facets in which an arm differs from another one of its trial.
-fn differences(row: &EvidenceRow, arms: &[&(String, &EvidenceRow)]) -> Vec<(String, String)> {
+fn differences(row: &EvidenceRow, arms: &[&Arm<'_>]) -> Vec<(String, String)> {
     let differs =
         |(facet, word): &(&String, &String)| arms.iter().any(|arm| arm.1.facets.get(*facet) != Some(word));
     let facets = row.facets.iter().filter(differs);
     facets.map(|(facet, word)| (facet.clone(), word.clone())).collect()
 }
 
-fn arm(label: &str, row: &EvidenceRow, differs: Vec<(String, String)>) -> ArmEvidence {
+fn arm(method: &Method, row: &EvidenceRow, differs: Vec<(String, String)>) -> ArmEvidence {
     ArmEvidence {
         arm: row.arm.clone(),
-        method: label.to_owned(),
+        method: method.label.clone(),
+        facets: method.facets.clone(),
+        family: method.family,
         differs,
         started: row.started,
         succeeded: (!row.pending).then_some(row.succeeded),

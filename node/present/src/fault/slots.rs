@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use propagule_answer::said::{Family, Wording};
 use propagule_bench::dates::DayOrder;
 use propagule_bench::doing::Doing;
 use propagule_bench::kind::Kind;
@@ -18,7 +17,6 @@ use serde::de::DeserializeOwned;
 use super::dates;
 use crate::contradiction;
 use crate::kind::KindWords;
-use crate::words::question_words;
 
 type Params = BTreeMap<Code, String>;
 
@@ -52,10 +50,7 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
         "left_open" => left_open(data(value)?).to_owned(),
         "name" => name_of(value)?.to_owned(),
         "date" => dates::question(&data(value)?, params.get("read_first").map_or(DayOrder::DayFirst, order)),
-        "counted_as" => question_words(
-            Wording::new(Family::Mixed, Outcome::parse(value)?),
-            propagule_evidence::Stage::parse(params.get("stage")?)?,
-        ),
+        "counted_as" => counted_as(&kind, Outcome::parse(value)?, params.get("stage")?)?,
         "at" => stage_at(value, &kind)?,
         "state" => kind.state(value),
         "entered" => contradiction::entered(value, &kind),
@@ -83,6 +78,12 @@ pub(super) fn filled(name: &str, how: &str, params: &Params) -> Option<String> {
     })
 }
 
+/// `rooted at the lift count`, in the words of the kind where the fault names it.
+fn counted_as(kind: &KindWords, outcome: Outcome, stage: &str) -> Option<String> {
+    let stage = word_of::<Stage>(stage)?;
+    Some(format!("{} at {}", kind.success(outcome).oked, kind.at(stage)))
+}
+
 /// What has to be said of a phrase that leaves something open.
 fn left_open(missing: Missing) -> &'static str {
     match missing {
@@ -102,7 +103,11 @@ fn data<T: DeserializeOwned>(value: &str) -> Option<T> {
 }
 
 fn word<T: DeserializeOwned>(params: &Params, name: &str) -> Option<T> {
-    serde_json::from_value(serde_json::Value::String(params.get(name)?.clone())).ok()
+    word_of(params.get(name)?)
+}
+
+fn word_of<T: DeserializeOwned>(word: &str) -> Option<T> {
+    serde_json::from_value(serde_json::Value::String(word.to_owned())).ok()
 }
 
 /// The kind that a fault names; without one its words hold for all.
@@ -228,7 +233,7 @@ fn stage_at(stage: &str, kind: &KindWords) -> Option<String> {
     if stage == "check" {
         return Some("check".to_owned());
     }
-    let stage = serde_json::from_value::<Stage>(serde_json::Value::String(stage.to_owned())).ok()?;
+    let stage = word_of::<Stage>(stage)?;
     Some(kind.name(stage).to_owned())
 }
 

@@ -3,12 +3,16 @@
 use propagule_app::outcome::new_trial::{CanShow, NewTrialFacts, OutlookLine};
 use propagule_app::outcome::said::Said;
 
-use crate::chart::Share;
+use crate::chart::{Behind, Mark, Pieces, PotTray, PotTrays, Share};
 use crate::document::{Document, List, Phrase};
 use crate::kind::KindWords;
-use crate::outcome::{new_trial as lines, outlook, said};
+use crate::outcome::{new_trial as lines, outlook, said, trial};
 use crate::words::InWords;
+use crate::words::headline;
 use crate::words::new_trial as words;
+
+/// Pots that are drawn; a picture of more says nothing more.
+const MOST_POTS: usize = 48;
 
 /// What a size can show.
 #[derive(Clone, Debug, Default)]
@@ -57,6 +61,38 @@ pub fn size(new: &NewTrialFacts) -> SizeScreen {
             }
         }
     }
+}
+
+/// Its pots with what is to stand in each, before anything does.
+pub fn trays(new: &NewTrialFacts) -> Document {
+    let kind_words = KindWords::of_trial(&new.trial);
+    let arms = &new.trial.arms;
+    let all: Vec<PotTray> = arms
+        .iter()
+        .flat_map(|arm| arm.replicates.iter().map(move |pot| (arm, pot)))
+        .map(|(arm, pot)| PotTray {
+            code: pot.code.clone(),
+            of: if arm.label == pot.code { String::new() } else { arm.label.clone() },
+            tray: trial::dots(vec![Pieces {
+                mark: Mark::Uncounted,
+                words: words::TO_COME.to_owned(),
+                count: u32::from(pot.started),
+            }]),
+            holds: kind_words.many(pot.started),
+        })
+        .collect();
+    let (pots, left) = (all.len(), all.len().saturating_sub(MOST_POTS));
+    let trays = PotTrays {
+        pots: all.into_iter().take(MOST_POTS).collect(),
+        heads: headline::POT_HEADS.map(str::to_owned),
+        behind: Behind::new(words::WHAT_STANDS),
+    };
+    Document::new().section(words::WHAT_STANDS, |under| {
+        under
+            .say(words::would_stand(&kind_words, arms.len(), pots, new.trial.started()))
+            .chart(trays)
+            .when(left > 0, |under| under.note(words::more_pots(left)))
+    })
 }
 
 /// All of it before it is kept: what it would be, and what is unusual about it.

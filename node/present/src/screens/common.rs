@@ -74,16 +74,6 @@ pub fn data_words(data_until: Option<&str>, source: Source, whose: Whose) -> Str
     format!("{data} {}", words::NOT_ADVICE)
 }
 
-/// Whose results count, in words.
-pub fn whose_words(whose: Whose) -> &'static str {
-    match whose {
-        Whose::Mine => "you alone",
-        Whose::Friends | Whose::Circle => "growers you trust",
-        Whose::FriendsOfFriends => "growers you trust, and those they trust",
-        Whose::Everybody => "everybody",
-    }
-}
-
 /// `auxin none, leaves whole`.
 pub(super) fn facet_words(facets: &FacetWords) -> String {
     let words: Vec<String> = facets.iter().map(|(facet, word)| described(facet, word)).collect();

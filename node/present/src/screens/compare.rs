@@ -9,9 +9,8 @@ use crate::words::sentences::growers;
 use propagule_evidence::Whose;
 
 use super::climate::{Surroundings, climate};
-use super::common::{
-    facet_words, family_of, said, shared_family, short_label, stands_behind, warnings, whose_words,
-};
+use super::common::{facet_words, family_of, said, shared_family, short_label, stands_behind, warnings};
+use super::labels;
 use crate::words::{self, percent, percent_range};
 use propagule_answer::compare::{ArmAnswer, CompareAnswer, Peer};
 use propagule_answer::said::Wording;
@@ -43,7 +42,7 @@ pub fn compare(answer: &CompareAnswer, around: Option<&Surroundings<'_>>) -> Doc
         .title(Phrase::new().name(answer.species.as_str()).then(title))
         .each(&answer.at, |document, place| document.say(Phrase::new().strong(words::as_if_at(place))))
         .when(answer.whose != Whose::Everybody, |document| {
-            document.note(format!("Against the results of {}.", whose_words(answer.whose)))
+            document.note(format!("Against the results of {}.", words::whose_words(answer.whose)))
         });
     let document = match &answer.behind {
         Some(behind) if behind.gives_nothing() => said(document, Role::Main, &behind.sentence.words()),
@@ -62,7 +61,8 @@ pub fn compare(answer: &CompareAnswer, around: Option<&Surroundings<'_>>) -> Doc
             document.folded(Fold::new("The others", Document::new().table(peers(arm, answer))))
         });
     let document = stands_behind(document, answer.behind.as_ref(), false);
-    warnings(document, &answer.warnings, None)
+    let document = warnings(document, &answer.warnings, None);
+    labels::in_our_words(document, answer.arms.iter().map(|arm| (&arm.method, &arm.facets)))
 }
 
 fn heading(arm: &ArmAnswer) -> String {

@@ -17,7 +17,7 @@ mod text_tests;
 
 pub use behind::behind;
 pub use climate::Surroundings;
-pub use common::{data_words, whose_words};
+pub use common::data_words;
 pub use compare::compare;
 pub use plain::plain;
 pub use plan::plan;

@@ -104,6 +104,21 @@ fn a_comparison_differs_by_its_picture_and_by_figures_for_advisers() {
 }
 
 #[test]
+fn a_comparison_calls_its_methods_as_every_other_screen_does() {
+    let own = EvidenceRow { own: true, ..row("me", "1", "1", 20, 5) };
+    let mut rows = vec![with_facet(own, "humidity", "open")];
+    rows.extend((0..4).map(|n| with_facet(row(&format!("g{n}"), "1", "1", 30, 12), "humidity", "open")));
+    let answer = propagule_answer::compare::compare(
+        &evidence(rows),
+        &OwnTrial::of("x y", "me/1"),
+        &CompareQuestion::about("me/1"),
+        &Given::default(),
+    );
+    let said = text::render(&compare(&answer.expect("a comparison"), None), 80);
+    assert!(said.contains("no cover") && !said.contains("open"), "{said}");
+}
+
+#[test]
 fn others_beyond_the_first_are_counted_in_text_and_named_on_a_page() {
     let document = compared("humidity");
     let (said, page) = (text::render(&document, 80), html::render(&document).into_string());

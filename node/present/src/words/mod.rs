@@ -44,6 +44,7 @@ pub mod today;
 pub mod transcribed;
 pub mod trial;
 mod vocabulary;
+pub mod works;
 
 use std::ops::Deref;
 
@@ -72,6 +73,7 @@ pub use shrunk::methods_looked_at;
 pub use silence::{silence_words, silent_as_zero_words, silent_trials};
 pub use time::how_long;
 pub use vocabulary::{PieceWords, question_words};
+pub use works::whose_words;
 
 /// What has words of its own.
 pub trait InWords {

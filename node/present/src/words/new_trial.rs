@@ -256,6 +256,24 @@ pub fn batch_of(words: &KindWords, units: u32) -> String {
     format!("A batch of {}", words.many(units))
 }
 
+/// The heading of the pots.
+pub const WHAT_STANDS: &str = "What would stand there";
+/// The state of what is not there yet.
+pub const TO_COME: &str = "still to come";
+
+/// How many there would be: `3 treatments, 9 pots, 36 cuttings`.
+pub fn would_stand(words: &KindWords, treatments: usize, pots: usize, started: u32) -> String {
+    let of = |count: usize, one, many| number_of(count as u64, one, many);
+    let treatments = (treatments > 1).then(|| of(treatments, "treatment", "treatments"));
+    let parts = treatments.into_iter().chain([of(pots, "pot", "pots"), words.many(started)]);
+    parts.collect::<Vec<_>>().join(", ") + "."
+}
+
+/// That not every pot is drawn.
+pub fn more_pots(count: usize) -> String {
+    format!("And {}.", number_of(count as u64, "more pot", "more pots"))
+}
+
 /// The heading of the chances.
 pub const IF_TRUE: &str = "If these were the true rates, you would see the difference";
 /// The heading of what others' results say.

@@ -15,6 +15,20 @@
 
   // Steppers: two big buttons beside each number; what is left over follows.
   const number = (input) => Math.max(0, Math.trunc(Number(input.value)) || 0);
+  const stepped = (step, least, changed) => {
+    const input = step.querySelector("input");
+    const words = step.querySelector("label").textContent;
+    const button = (sign, by, name) => {
+      const made = make("button", sign, { type: "button", "aria-label": `${name}: ${words}` });
+      made.addEventListener("click", () => {
+        input.value = Math.max(least, number(input) + by);
+        changed();
+      });
+      return made;
+    };
+    input.before(button("−", -1, "one less"));
+    input.after(button("+", 1, "one more"));
+  };
   const settle = (form) => {
     const base = Number(form.dataset.base);
     const inputs = [...form.querySelectorAll("[data-step] input")];
@@ -38,19 +52,11 @@
   for (const form of document.querySelectorAll("form[data-base]")) {
     for (const step of form.querySelectorAll("[data-step]")) {
       const input = step.querySelector("input");
-      const words = step.querySelector("label").textContent;
-      const button = (sign, by, name) => {
-        const made = make("button", sign, { type: "button", "aria-label": `${name}: ${words}` });
-        made.addEventListener("click", () => {
-          input.value = Math.max(0, number(input) + by);
-          if ("rest" in input.dataset) input.dataset.typed = "yes";
-          settle(form);
-          form.dispatchEvent(new Event("settled"));
-        });
-        return made;
-      };
-      input.before(button("−", -1, "one less"));
-      input.after(button("+", 1, "one more"));
+      stepped(step, 0, () => {
+        if ("rest" in input.dataset) input.dataset.typed = "yes";
+        settle(form);
+        form.dispatchEvent(new Event("settled"));
+      });
       step.classList.remove("plainly");
       input.addEventListener("focus", () => input.select());
       input.addEventListener("input", () => {
@@ -81,6 +87,32 @@
     }
     form.addEventListener("submit", () => sessionStorage.removeItem(draft));
     settle(form);
+  }
+
+  // Setting up: what a size can show follows its numbers. A note is posted, never asked for in an address.
+  const shows = document.querySelector("form.setup [data-shows]");
+  if (shows) {
+    const form = shows.closest("form");
+    let last = 0;
+    const follow = async () => {
+      if (form.getAttribute("method") !== "get") return;
+      const asked = ++last;
+      const query = new URLSearchParams(new FormData(form));
+      query.set("go", "look");
+      try {
+        const response = await fetch(`${form.getAttribute("action")}?${query}`);
+        const page = new DOMParser().parseFromString(await response.text(), "text/html");
+        const there = page.querySelector("[data-shows]");
+        if (asked !== last || !response.ok || !there) return;
+        shows.replaceChildren(...there.childNodes);
+        document.querySelector("h1").textContent = page.querySelector("h1").textContent;
+      } catch { /* no connection: the button asks again */ }
+    };
+    for (const step of form.querySelectorAll("[data-number]")) {
+      step.firstElementChild.classList.add("step");
+      stepped(step, 1, follow);
+    }
+    form.addEventListener("change", follow);
   }
 
   // A sheet of a check: one tap for each piece that died since the last look.

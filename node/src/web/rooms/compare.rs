@@ -6,7 +6,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use super::species::{OUTCOMES, STAGES, WHOSE, data};
+use super::species::data;
 use crate::web::Web;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
@@ -22,6 +22,7 @@ use propagule_app::{CompareQuestion, PoolQuestion, viewed};
 use propagule_files::fault::Fault;
 use propagule_present::screens::{self, Surroundings};
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::works::{self, near as words};
 
 /// Trials on one page.
 const A_PAGE: usize = 50;
@@ -45,17 +46,17 @@ async fn compare(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let body = html! {
         @match &compared {
             Ok(compared) => (answer(compared)),
-            Err(_) => h1 { "Compare " (code) },
+            Err(_) => h1 { (words::compare(&code)) },
         }
         (Form::new(&fields, refused.as_ref()).problem())
         (form(&fields, &code, &places, refused.is_some()))
         ul class="acts" {
-            li { a class="button quiet" href=(link::trial(&code, "")) { "The trial" } }
-            @if compared.is_ok() { li { a class="button quiet" href={ "/works/near/answer.json?" (query(&fields)) } { "Answer as JSON" } } }
-            li { a class="button quiet" href="/works/near" { "Another trial" } }
+            li { a.button.quiet href=(link::trial(&code, "")) { (words::THE_TRIAL) } }
+            @if compared.is_ok() { li { a.button.quiet href={ "/works/near/answer.json?" (query(&fields)) } { (words::AS_JSON) } } }
+            li { a.button.quiet href="/works/near" { (words::ANOTHER) } }
         }
     };
-    let mut response = shell::page(&visit, RoomPage::Near, &format!("Compare {code}"), &body);
+    let mut response = shell::page(&visit, RoomPage::Near, &words::compare(&code), &body);
     if refused.is_some() {
         *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
@@ -82,41 +83,41 @@ async fn list(visit: &Visit, fields: &Fields) -> Result<Response, Turned> {
     let found = visit.view(move |app| viewed::trials(app, "", skip, A_PAGE)).await?;
     let pages = found.total.div_ceil(A_PAGE);
     let body = html! {
-        h1 { "Compare" }
-        p { "One of your trials against growers who did the same in a climate like yours." }
-        @if found.total == 0 { p { "No trial is on your bench yet. " a href="/bench/new" { "Set one up" } "." } }
+        h1 { (words::WHICH_TRIAL) }
+        p { (words::ABOUT) }
+        @if found.total == 0 { p { (words::NONE_YET) " " a href="/bench/new" { (words::SET_UP) } } }
         ul class="list" { @for line in found.lines.iter().filter(|line| !line.is_planned) { li {
             @if line.stage.is_some() {
                 a class="row" href={ "/works/near?trial=" (link::part(&line.code)) } {
-                    span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { "started " (line.started_on) }
+                    span class="lead" { (line.code) } " " i { (line.species) } br; span class="soft" { (words::started(line)) }
                 }
-            } @else { p class="tight" { (line.code) " " i { (line.species) } br; span class="soft" { "nothing counted at a stage yet" } } }
+            } @else { p class="tight" { (line.code) " " i { (line.species) } br; span class="soft" { (words::NOT_COUNTED) } } }
         } } }
-        @if pages > 1 { nav aria-label="Pages" class="acts" { @for number in 1..=pages {
-            a class="button quiet" href={ "/works/near?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
+        @if pages > 1 { nav aria-label=(works::PAGES) class="acts" { @for number in 1..=pages {
+            a.button.quiet href={ "/works/near?page=" (number) } aria-current=[(number == page).then_some("page")] { (number) }
         } } }
     };
-    Ok(shell::page(visit, RoomPage::Near, "Compare", &body))
+    Ok(shell::page(visit, RoomPage::Near, words::WHICH_TRIAL, &body))
 }
 
 fn form(fields: &Fields, code: &str, places: &[String], is_open: bool) -> Markup {
     let form = Form::new(fields, None);
     let is_open =
         is_open || ["stage", "outcome", "whose", "at"].iter().any(|name| fields.given(name).is_some());
-    let mut at = vec![(String::new(), "where it stood".to_owned())];
+    let mut at = vec![(String::new(), words::WHERE_IT_STOOD.to_owned())];
     at.extend(places.iter().map(|place| (place.clone(), place.clone())));
     html! {
         details open[is_open] {
-            summary { "Compare otherwise: another count, another place" }
+            summary { (words::OTHERWISE) }
             form method="get" action="/works/near" {
                 input type="hidden" name="trial" value=(code);
-                (form.choice("at", "What if it had grown at", "Another of your sites: the counts stay, the climate is that site\u{2019}s", "", &at))
+                (form.choice("at", words::AT, words::AT_HELP, "", &at))
                 div class="pair" {
-                    (form.choice("stage", "Count", "", "", &STAGES))
-                    (form.choice("outcome", "What counts", "", "", &OUTCOMES))
+                    (form.choice("stage", works::COUNT, "", "", &works::STAGES))
+                    (form.choice("outcome", works::OUTCOME, "", "", &works::OUTCOMES))
                 }
-                (form.choice("whose", "Whose results", "", "", &WHOSE))
-                button class="lead" { "Compare" }
+                (form.choice("whose", works::WHOSE, "", "", &works::WHOSE_RESULTS))
+                button class="lead" { (words::COMPARE) }
             }
         }
     }

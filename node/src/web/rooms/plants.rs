@@ -6,7 +6,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use super::species::{OUTCOMES, STAGES, WHOSE, data, found, offered};
+use super::species::{data, found, offered};
 use crate::web::Web;
 use crate::web::asked::Asked;
 use crate::web::fields::Fields;
@@ -26,6 +26,7 @@ use propagule_present::document::Action;
 use propagule_present::screens;
 use propagule_present::words::percent;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::works::{self, many as words};
 
 /// The most that can be wanted or spared.
 const MOST: u32 = propagule_analysis::planning::MOST_PIECES;
@@ -37,13 +38,13 @@ pub(super) fn routes() -> Router<Web> {
 async fn plants(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let asked = Asked::read(&fields)?;
     let Some(text) = asked.species().map(str::to_owned) else {
-        return Ok(page(&visit, &fields, "How many to start", None, &html! { h1 { "How many to start" } }));
+        return Ok(page(&visit, &fields, words::TITLE, None, &html! { h1 { (words::TITLE) } }));
     };
     match found(&visit, &text).await {
         Ok(Found::One(taxon)) => answered(&visit, &fields, &asked.about(&taxon.to_string())).await,
         Ok(Found::Several(offers)) => {
-            let top = html! { h1 { "Which plant?" } (offered(&offers, "/works/many", &asked)) };
-            Ok(page(&visit, &fields, "Which plant?", None, &top))
+            let top = html! { h1 { (works::WHICH_PLANT) } (offered(&offers, "/works/many", &asked)) };
+            Ok(page(&visit, &fields, works::WHICH_PLANT, None, &top))
         }
         Err(failure) => Ok(refused(&visit, &fields, &Bad::field("species", failure))),
     }
@@ -100,7 +101,7 @@ async fn answered(visit: &Visit, fields: &Fields, asked: &Asked) -> Result<Respo
     };
     match visit.view(move |app| reading::plan(app, &question)).await {
         Ok(answer) => {
-            let title = format!("Plan {}", answer.species);
+            let title = words::plan(&answer.species);
             let usual =
                 format!("{}&want={}&sure={}", query(fields, asked), answer.want, percent(answer.sure));
             let said = Fields::read(usual.as_bytes());
@@ -117,8 +118,7 @@ async fn json(visit: Visit, fields: Fields) -> Result<Response, Turned> {
 }
 
 fn refused(visit: &Visit, fields: &Fields, bad: &Bad) -> Response {
-    let mut response =
-        page(visit, fields, "How many to start", Some(bad), &html! { h1 { "How many to start" } });
+    let mut response = page(visit, fields, words::TITLE, Some(bad), &html! { h1 { (words::TITLE) } });
     *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     response
 }
@@ -129,9 +129,9 @@ fn page(visit: &Visit, fields: &Fields, title: &str, bad: Option<&Bad>, top: &Ma
     let body = html! {
         (top)
         (form.problem())
-        @if is_asked { h2 { "Plan otherwise" } } @else { p { "From what growers reported, and from your own counts where you have some." } }
+        @if is_asked { h2 { (words::OTHERWISE) } } @else { p { (words::ABOUT) } }
         (asking(&form))
-        p { a href="/bench/new" { "What a trial of so many pots can show" } " is asked when you set one up." }
+        p { a href="/bench/new" { (words::SIZE) } }
     };
     shell::page(visit, RoomPage::Many, title, &body)
 }
@@ -139,26 +139,26 @@ fn page(visit: &Visit, fields: &Fields, title: &str, bad: Option<&Bad>, top: &Ma
 fn asking(form: &Form<'_>) -> Markup {
     html! {
         form method="get" action="/works/many" {
-            (form.text("species", "Plant", "Scientific or common name", ""))
+            (form.text("species", works::PLANT, works::PLANT_HELP, ""))
             div class="pair" {
-                (form.number("want", "Plants wanted", "", "5"))
-                (form.number("sure", "How sure, times in 100", "", "80"))
+                (form.number("want", words::WANTED, "", "5"))
+                (form.number("sure", words::SURE, "", "80"))
             }
-            (form.number("pieces", "How many you can spare", "For a trial of two methods; leave empty if it does not matter", ""))
+            (form.number("pieces", words::SPARE, words::SPARE_HELP, ""))
             div class="pair" {
-                (form.number("cost", "Cost of each", "", ""))
-                (form.number("minutes", "Minutes for each", "", ""))
+                (form.number("cost", words::COST, "", ""))
+                (form.number("minutes", words::MINUTES, "", ""))
             }
             details {
-                summary { "More: count, groups, whose results" }
+                summary { (words::MORE) }
                 div class="pair" {
-                    (form.choice("stage", "Count", "", "", &STAGES))
-                    (form.choice("outcome", "What counts", "", "", &OUTCOMES))
+                    (form.choice("stage", works::COUNT, "", "", &works::STAGES))
+                    (form.choice("outcome", works::OUTCOME, "", "", &works::OUTCOMES))
                 }
-                (form.choice("whose", "Whose results", "", "", &WHOSE))
-                (form.text("by", "Split methods by", "A detail such as medium; none for all methods together", ""))
+                (form.choice("whose", works::WHOSE, "", "", &works::WHOSE_RESULTS))
+                (form.text("by", works::SPLIT_BY, words::SPLIT_HELP, ""))
             }
-            button class="lead" { "Plan" }
+            button class="lead" { (words::PLAN) }
         }
     }
 }
@@ -172,9 +172,9 @@ fn query(fields: &Fields, asked: &Asked) -> String {
 
 fn shown(answer: &PlanAnswer, fields: &Fields, asked: &Asked) -> Markup {
     let next = [
-        Action::link("Set up a trial", "/bench/new"),
-        Action::link("What it rests on", format!("/works?species={}", link::part(&answer.species))).quiet(),
-        Action::link("Plan as JSON", format!("/works/many/answer.json?{}", query(fields, asked))).quiet(),
+        Action::link(words::SET_UP, "/bench/new"),
+        Action::link(words::RESTS_ON, format!("/works?species={}", link::part(&answer.species))).quiet(),
+        Action::link(words::AS_JSON, format!("/works/many/answer.json?{}", query(fields, asked))).quiet(),
     ];
     propagule_present::html::render(&screens::plan(answer, next))
 }

@@ -240,6 +240,31 @@ async fn a_note_of_a_new_trial_is_posted_and_never_in_an_address() {
     assert_eq!(saved, "/bench/trial/R9?new=yes");
 }
 
+/// The pots of a size are drawn where the size is chosen, and nowhere before.
+#[tokio::test]
+async fn a_new_trial_shows_its_pots_before_it_is_kept() {
+    let grower = Grower::new();
+    let of = |step: &str| format!("/bench/new?at={step}&species=Ribes+nigrum&code=R9&pots=3&pieces=4");
+    let (_, size) = grower.get(&of("size")).await;
+    assert!(size.contains("3 pots, 12 cuttings.") && size.contains("data-number"), "{size}");
+    let (_, rows) = size.split_once("data-shows").expect("what follows the numbers");
+    assert_eq!(rows.matches("<li><p class=\"tight\"><strong>P").count(), 3, "{rows}");
+    let (_, treatments) = grower.get(&of("treatments")).await;
+    assert!(!treatments.contains("12 cuttings."), "{treatments}");
+}
+
+/// Whoever grows a plant finds it in the list, with or without results.
+#[tokio::test]
+async fn what_works_begins_with_what_is_grown() {
+    let grower = Grower::new();
+    grower.trial().await;
+    let (status, works) = grower.get("/works").await;
+    assert_eq!(status, StatusCode::OK);
+    let (_, list) = works.split_once("What you grow").expect("a list");
+    assert!(list.contains("no results yet") && list.contains("href=\"/works?species="), "{works}");
+    assert!(!works.contains("id=\"problem\""), "{works}");
+}
+
 /// What a form gives as an example can be sent as it stands.
 #[tokio::test]
 async fn examples_of_forms_are_understood() {

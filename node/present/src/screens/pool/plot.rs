@@ -73,7 +73,11 @@ fn row(method: &MethodAnswer, own: &Own, most: u32) -> ForestRow {
         reading: reading(method),
         rate,
         beside,
-        more: format!("{} of {} with none", counted(method.arms_none, "arm", "arms"), method.arms),
+        more: format!(
+            "{} of {} with none",
+            counted(method.arms_none, "treatment", "treatments"),
+            method.arms
+        ),
         count: (method.rooted, method.started),
         share_of_most: f64::from(method.started) / f64::from(most.max(1)),
         own,

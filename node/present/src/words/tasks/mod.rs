@@ -11,6 +11,7 @@ pub mod importing;
 pub mod listing;
 pub mod moving;
 pub mod printing;
+pub mod showing;
 pub mod sticking;
 pub mod stock;
 #[cfg(test)]

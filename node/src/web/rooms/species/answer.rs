@@ -17,8 +17,7 @@ use propagule_app::reading::SpeciesView;
 use propagule_evidence::Whose;
 use propagule_present::screens;
 use propagule_present::screens::pool::Around;
-use propagule_present::screens::whose_words;
-use propagule_present::words;
+use propagule_present::words::works::methods as words;
 
 /// The page of one species; `typed` is what was asked for.
 pub(super) async fn page(
@@ -39,7 +38,7 @@ pub(super) async fn page(
         @if is_held { (whose(&view, &asked)) (render(&screen.body)) (choose::form(fields, &asked, &view)) (next(answer)) }
         @else { (first()) }
         (render(&screen.printed))
-        h2 { "Another plant" }
+        h2 { (words::ANOTHER_PLANT) }
         (search::form(&Fields::default(), None, &[]))
         (render(&screen.foot))
     };
@@ -49,16 +48,15 @@ pub(super) async fn page(
 fn around<'a>(view: &'a SpeciesView, asked: &Asked, typed: &'a str) -> Around<'a> {
     let is_same = typed.trim().eq_ignore_ascii_case(&view.answer.species);
     let to = |label: &str, page: &str| Action::link(label, format!("/works/{page}?{}", asked.query()));
-    let trials = format!("{}, one by one", words::counted(view.trials, "trial", "trials"));
     Around {
         also: &view.also,
         found_by: (!is_same).then_some(typed),
         own: view.own.clone(),
         rests_on: vec![
-            to(&trials, "trials"),
-            to("What moves the figures", "behind").quiet(),
-            to("Counts as CSV", "evidence.csv").quiet(),
-            to("Answer as JSON", "answer.json").quiet(),
+            to(&words::one_by_one(view.trials), "trials"),
+            to(words::WHAT_MOVES, "behind").quiet(),
+            to(words::AS_CSV, "evidence.csv").quiet(),
+            to(words::AS_JSON, "answer.json").quiet(),
         ],
     }
 }
@@ -79,8 +77,8 @@ fn whose(view: &SpeciesView, asked: &Asked) -> Markup {
     let other = if now == Whose::Everybody { Whose::Circle } else { Whose::Everybody };
     html! {
         @if view.has_circle {
-            p { "These are the results of " strong { (whose_words(now)) } ". "
-                a href={ "/works?" (asked.clone().with("whose", other.word()).query()) } { "Show those of " (whose_words(other)) } "." }
+            p { (words::results_of(now)) " "
+                a href={ "/works?" (asked.clone().with("whose", other.word()).query()) } { (words::show_those_of(other)) } }
         }
     }
 }
@@ -89,8 +87,8 @@ fn whose(view: &SpeciesView, asked: &Asked) -> Markup {
 fn first() -> Markup {
     html! {
         ul class="acts" {
-            li { a class="button" href="/bench/new" { "Set up a trial of it" } }
-            li { a class="button quiet" href="/works" { "See what is held" } }
+            li { a class="button" href="/bench/new" { (words::SET_UP_FIRST) } }
+            li { a.button.quiet href="/works" { (words::SEE_HELD) } }
         }
     }
 }
@@ -99,8 +97,8 @@ fn first() -> Markup {
 fn next(answer: &PoolAnswer) -> Markup {
     html! {
         ul class="acts" {
-            li { a class="button lead" href={ "/works/many?species=" (link::part(&answer.species)) } { "Plan with it" } }
-            li { a class="button" href="/works/near" { "Compare a trial of mine" } }
+            li { a.button.lead href={ "/works/many?species=" (link::part(&answer.species)) } { (words::PLAN_WITH_THIS) } }
+            li { a class="button" href="/works/near" { (words::COMPARE_MINE) } }
         }
     }
 }

@@ -10,6 +10,7 @@ use crate::web::visit::Visit;
 use propagule_app::reading;
 use propagule_present::screens;
 use propagule_present::screens::pool::{in_order, question};
+use propagule_present::words::works::methods as words;
 
 pub(super) async fn page(visit: Visit, fields: Fields) -> Result<Response, Turned> {
     let (asked, taxon) = only(&visit, &fields).await?;
@@ -18,9 +19,9 @@ pub(super) async fn page(visit: Visit, fields: Fields) -> Result<Response, Turne
     let answer = &view.answer;
     let methods = in_order(answer);
     let body = html! {
-        h1 { i { (taxon) } ": what moves the figures" }
-        p { (answer.methods.len()) " " @if answer.methods.len() == 1 { "method" } @else { "methods" } ", " (question(answer)) ". " a href={ "/works?" (asked.query()) } { "Back to the answer" } }
+        h1 { i { (taxon) } ": " (words::MOVED_BY) }
+        p { (words::methods_asked(answer.methods.len(), &question(answer))) " " a href={ "/works?" (asked.query()) } { (words::BACK) } }
         (propagule_present::html::render(&screens::behind(answer, &methods)))
     };
-    Ok(shown(&visit, &format!("Behind {taxon}"), &body))
+    Ok(shown(&visit, &words::behind(&taxon.to_string()), &body))
 }

@@ -8,63 +8,32 @@ use crate::web::asked::Asked;
 use crate::web::fields::Fields;
 use crate::web::form::Form;
 use propagule_app::reading::SpeciesView;
-use propagule_evidence::{Outcome, Stage};
-
-/// Choices of a count.
-pub(in crate::web::rooms) const STAGES: [(&str, &str); 4] = [
-    ("", "at lift"),
-    (Stage::Season.word(), "at the end of the season"),
-    (Stage::Spring.word(), "in spring"),
-    (Stage::Final.word(), "at the final count"),
-];
-
-/// Choices of an outcome.
-pub(in crate::web::rooms) const OUTCOMES: [(&str, &str); 6] = [
-    ("", "the usual: rooted; finished at the final count"),
-    (Outcome::Rooted.word(), "rooted (taken, germinated)"),
-    (Outcome::Alive.word(), "alive"),
-    (Outcome::Callused.word(), "callused"),
-    (Outcome::Established.word(), "established"),
-    (Outcome::Final.word(), "finished"),
-];
-
-/// Choices of whose results count.
-pub(in crate::web::rooms) const WHOSE: [(&str, &str); 6] = [
-    ("", "the usual: growers I trust, where I chose some"),
-    ("everybody", "everybody"),
-    ("circle", "growers I trust"),
-    ("friends-of-friends", "friends and theirs"),
-    ("friends", "friends"),
-    ("mine", "mine"),
-];
+use propagule_present::kind::{detail, in_our_words};
+use propagule_present::words::works::{self, methods as words};
 
 /// The form; open where something was chosen.
 pub(super) fn form(fields: &Fields, asked: &Asked, view: &SpeciesView) -> Markup {
     let form = Form::new(fields, None);
     html! {
         details open[asked.is_narrowed()] {
-            summary { "Ask otherwise: count, groups, filters, whose results" }
+            summary { (words::ASK_OTHERWISE) }
             form method="get" action="/works" {
                 input type="hidden" name="species" value=(asked.species().unwrap_or_default());
                 div class="pair" {
-                    (form.choice("stage", "Count", "", "", &STAGES))
-                    (form.choice("outcome", "What counts", "", "", &OUTCOMES))
+                    (form.choice("stage", works::COUNT, "", "", &works::STAGES))
+                    (form.choice("outcome", works::OUTCOME, "", "", &works::OUTCOMES))
                 }
-                (form.choice("whose", "Whose results", "", "", &WHOSE))
-                (form.choice("by", "Split methods by", "Usual: kind, wood and humidity of cuttings; form of grafts; pretreatment of seed", "", &groups(asked)))
+                (form.choice("whose", works::WHOSE, "", "", &works::WHOSE_RESULTS))
+                (form.choice("by", works::SPLIT_BY, words::SPLIT_HELP, "", &groups(asked)))
                 @if !view.words.is_empty() {
-                    fieldset { legend { "Only treatments with" }
-                        div class="pair" { @for (facet, words) in &view.words { (filter(&form, asked, facet, words)) } }
-                        p class="soft" { "A treatment where nobody stated it does not count as having it." }
+                    fieldset { legend { (words::ONLY_WITH) }
+                        div class="pair" { @for (facet, held) in &view.words { (filter(&form, asked, facet, held)) } }
+                        p class="soft" { (words::UNSTATED) }
                     }
                 }
-                (form.tick("replicated", "Compare only in trials with several pots per treatment", false))
-                (form.tick("opened", "Only trials announced before their first count", false))
-                (form.tick("transcribed", "Results transcribed from print too", false))
-                (form.tick("regrafts", "Stocks worked again after a graft failed too", false))
-                (form.tick("unchecked", "Growers not known here yet, too", false))
-                button class="lead" { "Show" }
-                @if asked.is_narrowed() { a class="button quiet" href={ "/works?" (Asked::usual(asked.species().unwrap_or_default()).query()) } { "The usual question" } }
+                @for (name, said) in words::TICKS { (form.tick(name, said, false)) }
+                button class="lead" { (works::SHOW) }
+                @if asked.is_narrowed() { a.button.quiet href={ "/works?" (Asked::usual(asked.species().unwrap_or_default()).query()) } { (words::USUAL) } }
             }
         }
     }
@@ -72,22 +41,18 @@ pub(super) fn form(fields: &Fields, asked: &Asked, view: &SpeciesView) -> Markup
 
 /// Facets to split by, and what is chosen now where it is a list.
 fn groups(asked: &Asked) -> Vec<(String, String)> {
-    let plain = |name: &str| name.replace('_', " ");
-    let mut groups = vec![
-        (String::new(), "nothing more".to_owned()),
-        ("none".to_owned(), "nothing at all: all methods together".to_owned()),
-        ("path".to_owned(), "where survivors were moved to".to_owned()),
-    ];
+    let owned = |(value, said): (&str, &str)| (value.to_owned(), said.to_owned());
+    let mut groups: Vec<(String, String)> = words::SPLITS.map(owned).into();
     let chosen = asked.question.grouping.by.join(",");
     if asked.question.grouping.by.len() > 1 {
-        groups.push((chosen.clone(), plain(&chosen.replace(',', ", "))));
+        groups.push((chosen.clone(), works::plain(&chosen)));
     }
-    groups.extend(Facet::ALL.iter().map(|facet| (facet.name().to_owned(), plain(facet.name()))));
+    groups.extend(Facet::ALL.iter().map(|facet| (facet.name().to_owned(), detail(facet.name()))));
     groups
 }
 
 /// Words held of one facet; one that was asked for and is not held stays choosable.
-fn filter(form: &Form<'_>, asked: &Asked, facet: &str, words: &[String]) -> Markup {
+fn filter(form: &Form<'_>, asked: &Asked, facet: &str, held: &[String]) -> Markup {
     let chosen = asked
         .question
         .grouping
@@ -95,10 +60,10 @@ fn filter(form: &Form<'_>, asked: &Asked, facet: &str, words: &[String]) -> Mark
         .iter()
         .find(|filter| filter.facet == facet)
         .map(|filter| &filter.value);
-    let mut options = vec![(String::new(), "any".to_owned())];
-    options.extend(words.iter().map(|word| (word.clone(), word.clone())));
-    if let Some(value) = chosen.filter(|value| !words.contains(value)) {
+    let mut options = vec![(String::new(), words::ANY.to_owned())];
+    options.extend(held.iter().map(|word| (word.clone(), in_our_words(facet, word))));
+    if let Some(value) = chosen.filter(|value| !held.contains(value)) {
         options.push((value.clone(), value.clone()));
     }
-    form.choice(&asked::has(facet), &facet.replace('_', " "), "", "", &options)
+    form.choice(&asked::has(facet), &detail(facet), "", "", &options)
 }

@@ -9,7 +9,6 @@ mod search;
 mod tests;
 mod trials;
 
-pub(super) use choose::{OUTCOMES, STAGES, WHOSE};
 pub(super) use files::data;
 pub(super) use search::offered;
 

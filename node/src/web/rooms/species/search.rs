@@ -14,27 +14,34 @@ use crate::web::visit::Visit;
 use propagule_app::reading;
 use propagule_app::reading::Offer;
 use propagule_files::fault::Fault;
+use propagule_present::words::works::{self, methods as words};
 
 /// Most species that are listed.
 const LISTED: usize = 100;
 
 /// The room before a species is chosen.
 pub(super) async fn page(visit: &Visit, fields: &Fields) -> Result<Response, Turned> {
-    let held = visit.view(reading::held).await?;
-    let names = suggestions(&held);
+    let all = visit.view(reading::offered).await?;
+    let names = suggestions(&all);
+    let is_empty = !all.iter().any(|offer| offer.is_held);
+    let (grown, others): (Vec<Offer>, Vec<Offer>) = all.into_iter().partition(|offer| offer.is_grown);
+    let address = |name: &str| format!("/works?species={}", link::part(name));
     let body = html! {
-        h1 { "Species" }
-        p { "What growers reported of a plant: which methods root, and how sure that is." }
+        h1 { (works::WHICH_PLANT) }
+        p { (words::ABOUT) }
+        @if !grown.is_empty() { h2 { (words::YOU_GROW) } (list(&grown, address)) }
+        @if !others.is_empty() {
+            h2 { @if grown.is_empty() { (words::HELD) } @else { (words::OTHERS_HELD) } }
+            (list(&others, address))
+            @if others.len() > LISTED { p class="soft" { (words::more_plants(others.len() - LISTED)) } }
+        }
         (form(fields, None, &names))
-        @if held.is_empty() {
-            p { "No results here yet. They come from other growers, in the room " a href="/share/people" { "Network" } ", or from a bundle; your own count once they are published." }
-        } @else {
-            h2 { "Results here" }
-            (list(&held, |name| format!("/works?species={}", link::part(name))))
-            @if held.len() > LISTED { p class="soft" { "And " (held.len() - LISTED) " more: type a part of the name." } }
+        @if is_empty {
+            p { (words::NOTHING_HELD) }
+            ul class="acts" { li { a.button.quiet href="/share/people" { (words::OTHER_GROWERS) } } }
         }
     };
-    Ok(shown(visit, "Species", &body))
+    Ok(shown(visit, works::WHICH_PLANT, &body))
 }
 
 /// Names to choose from while typing: those held here, else those on the list with their common names.
@@ -61,8 +68,8 @@ pub(in crate::web::rooms) fn form(fields: &Fields, bad: Option<&Bad>, names: &[S
     let form = Form::new(fields, bad);
     html! {
         form method="get" action="/works" class="search" {
-            (form.suggested("species", "Plant", "Scientific or common name", "", names))
-            button class="lead" { "Show" }
+            (form.suggested("species", works::PLANT, works::PLANT_HELP, "", names))
+            button class="lead" { (works::SHOW) }
         }
     }
 }
@@ -73,6 +80,7 @@ fn list(offers: &[Offer], address: impl Fn(&str) -> String) -> Markup {
             li { a class="row" href=(address(&offer.name)) {
                 span class="lead" { i { (offer.name) } }
                 @if !offer.common.is_empty() { " " span class="soft" { (offer.common) } }
+                @if offer.is_grown && !offer.is_held { br; span class="soft" { (words::NO_RESULTS_OF_IT) } }
             } }
         } }
     }
@@ -81,12 +89,12 @@ fn list(offers: &[Offer], address: impl Fn(&str) -> String) -> Markup {
 /// Several plants that were perhaps meant.
 pub(super) fn several(visit: &Visit, fields: &Fields, asked: &Asked, offers: &[Offer]) -> Response {
     let body = html! {
-        h1 { "Which plant?" }
-        p { "\u{201c}" (asked.species().unwrap_or_default()) "\u{201d} may be:" }
+        h1 { (works::WHICH_PLANT) }
+        p { (words::may_be(asked.species().unwrap_or_default())) }
         (offered(offers, "/works", asked))
         (form(fields, None, &[]))
     };
-    shown(visit, "Which plant?", &body)
+    shown(visit, works::WHICH_PLANT, &body)
 }
 
 /// Plants that were perhaps meant, those with records first.
@@ -94,7 +102,7 @@ pub(in crate::web::rooms) fn offered(offers: &[Offer], path: &str, asked: &Asked
     let address = |name: &str| format!("{path}?{}", asked.clone().about(name).query());
     html! {
         (list(offers, address))
-        @if offers.iter().all(|offer| !offer.is_held) { p class="soft" { "There are no results here for any of them yet." } }
+        @if offers.iter().all(|offer| !offer.is_held) { p class="soft" { (words::NOTHING_OF_THEM) } }
     }
 }
 
@@ -102,11 +110,11 @@ pub(in crate::web::rooms) fn offered(offers: &[Offer], path: &str, asked: &Asked
 pub(super) fn refused(visit: &Visit, fields: &Fields, failure: Fault) -> Response {
     let bad = Bad::field("species", failure);
     let body = html! {
-        h1 { "Species" }
+        h1 { (works::WHICH_PLANT) }
         (Form::new(fields, Some(&bad)).problem())
         (form(fields, Some(&bad), &[]))
     };
-    let mut response = shown(visit, "Species", &body);
+    let mut response = shown(visit, works::WHICH_PLANT, &body);
     *response.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     response
 }

@@ -30,7 +30,7 @@ async fn a_common_name_and_a_slip_lead_to_the_species() {
     reader.hold([trial(1, 1, &[(24, 6)], |_| {})]);
     let held = reader.page("/works").await;
     assert!(
-        held.contains("Results here") && held.contains("href=\"/works?species=Morus%20nigra\""),
+        held.contains("Plants with results here") && held.contains("href=\"/works?species=Morus%20nigra\""),
         "{held}"
     );
     let by_common = reader.page("/works?species=black+mulberry").await;

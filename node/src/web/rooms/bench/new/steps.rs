@@ -197,7 +197,7 @@ fn size(shown: &Shown<'_>) -> Markup {
     html! {
         div class="panes" {
             div {
-                div class="pair" { (form.number("pots", pots.label, pots.help, "")) (form.number("pieces", &per_pot, "", "")) }
+                div class="pair" { (form.stepper("pots", pots.label, pots.help)) (form.stepper("pieces", &per_pot, "")) }
                 button class="quiet" name="go" value="look" { (words::LOOK) }
                 details class="others" open[has_own || layouts.iter().any(|name| is_said(name))] {
                     summary { (words::OTHER_LAYOUTS) }
@@ -215,8 +215,14 @@ fn size(shown: &Shown<'_>) -> Markup {
                     (form.number("stock_plants", words::STOCK_PLANTS.label, words::STOCK_PLANTS.help, ""))
                 }
             }
-            @if let Some(facts) = shown.facts { @let size = pages::size(facts);
-                div { section class="card" { (render(&size.chances)) } (render(&size.more)) } }
+            div data-shows {
+                @if let Some(facts) = shown.facts {
+                    @let size = pages::size(facts);
+                    section class="card" { (render(&size.chances)) }
+                    section class="card" { (render(&pages::trays(facts))) }
+                    (render(&size.more))
+                }
+            }
         }
     }
 }
