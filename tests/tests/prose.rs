@@ -108,7 +108,7 @@ const MOST_WORDS: usize = 25;
 #[test]
 fn texts_of_the_page_are_said_as_growers_say_them() {
     let mut files = Vec::new();
-    for folder in ["tasks", "sharing"] {
+    for folder in ["tasks", "sharing", "works"] {
         sources(&root().join("node/present/src/words").join(folder), &mut files);
     }
     let mut wrong = Vec::new();

@@ -48,7 +48,7 @@ enum Choice {
 #[derive(Clone, Copy, Debug, ValueEnum)]
 enum ClockArg {
     Right,
-    Doubted,
+    Checked,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]

@@ -41,7 +41,7 @@ const BACK: &[(&[&str], &[&str])] = &[
     (&["trial", "close", "L1", "--rest", "lost", "--on", "2026-07-02"], &["trial", "reopen", "L1"]),
     (&["trial", "reopen", "L1"], &["trial", "private", "L1"]),
     (&["settings", "publishing", "on"], &["settings", "publishing", "off"]),
-    (&["settings", "clock", "right"], &["settings", "clock", "doubted"]),
+    (&["settings", "clock", "right"], &["settings", "clock", "checked"]),
     (&["settings", "announce", "on"], &["settings", "announce", "off"]),
     (&["names", "Rubus niger", "--same-as", "Morus nigra"], &["names", "Rubus niger", "--apart"]),
     (&["trust", "add", GROWER], &["trust", "remove", GROWER]),

@@ -97,8 +97,8 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
         command: "settings clock",
         first: "The clock of this computer is right, though it is far ahead of all that is known",
         more: "Holds for 13 months. A wrong month would be signed into your results for ever.",
-        examples: &["propagule settings clock right", "propagule settings clock doubted"],
-        options: &[("state", "right, or doubted as before")],
+        examples: &["propagule settings clock right", "propagule settings clock checked"],
+        options: &[("state", "right, or checked again against what others signed")],
     },
     CommandHelp {
         command: "serve",

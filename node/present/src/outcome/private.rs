@@ -50,7 +50,7 @@ pub(super) fn settings(settings: &HomeSettings) -> Document {
         Some(SettingChoice::Publishing(on) | SettingChoice::Announce(on)) => {
             Some(if on { "off" } else { "on" })
         }
-        Some(SettingChoice::ClockRight(is_right)) => Some(if is_right { "doubted" } else { "right" }),
+        Some(SettingChoice::ClockRight(is_right)) => Some(if is_right { "checked" } else { "right" }),
         _ => None,
     };
     said.each(opposite, |said, back| said.action(undo::by(["settings", chosen, back])))
@@ -89,7 +89,7 @@ fn rows(settings: &HomeSettings) -> [(&'static str, String, &'static str); 7] {
         Some(true) => "each trial is announced on the day you record it: method and number, no result",
         Some(false) | None => "trials are not announced",
     };
-    let clock = settings.clock_right.as_ref().map_or("doubted".to_owned(), |day| format!("right on {day}"));
+    let clock = settings.clock_right.as_ref().map_or("checked".to_owned(), |day| format!("right on {day}"));
     let country = settings.country.clone().unwrap_or_else(|| "not known".to_owned());
     [
         ("dialect", dialect.to_owned(), words),

@@ -22,6 +22,7 @@ use propagule_app::{CompareQuestion, PoolQuestion, viewed};
 use propagule_files::fault::Fault;
 use propagule_present::screens::{self, Surroundings};
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::today;
 use propagule_present::words::works::{self, near as words};
 
 /// Trials on one page.
@@ -52,7 +53,7 @@ async fn compare(visit: Visit, fields: Fields) -> Result<Response, Turned> {
         (form(&fields, &code, &places, refused.is_some()))
         ul class="acts" {
             li { a.button.quiet href=(link::trial(&code, "")) { (words::THE_TRIAL) } }
-            @if compared.is_ok() { li { a.button.quiet href={ "/works/near/answer.json?" (query(&fields)) } { (words::AS_JSON) } } }
+            @if compared.is_ok() { li { a.button.quiet href={ "/works/near/answer.json?" (query(&fields)) } { (works::AS_JSON) } } }
             li { a.button.quiet href="/works/near" { (words::ANOTHER) } }
         }
     };
@@ -85,7 +86,7 @@ async fn list(visit: &Visit, fields: &Fields) -> Result<Response, Turned> {
     let body = html! {
         h1 { (words::WHICH_TRIAL) }
         p { (words::ABOUT) }
-        @if found.total == 0 { p { (words::NONE_YET) " " a href="/bench/new" { (words::SET_UP) } } }
+        @if found.total == 0 { p { (words::NONE_YET) " " a href="/bench/new" { (today::SET_UP) } } }
         ul class="list" { @for line in found.lines.iter().filter(|line| !line.is_planned) { li {
             @if line.stage.is_some() {
                 a class="row" href={ "/works/near?trial=" (link::part(&line.code)) } {

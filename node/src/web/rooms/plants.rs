@@ -26,6 +26,7 @@ use propagule_present::document::Action;
 use propagule_present::screens;
 use propagule_present::words::percent;
 use propagule_present::words::rooms::RoomPage;
+use propagule_present::words::today;
 use propagule_present::words::works::{self, many as words};
 
 /// The most that can be wanted or spared.
@@ -172,9 +173,9 @@ fn query(fields: &Fields, asked: &Asked) -> String {
 
 fn shown(answer: &PlanAnswer, fields: &Fields, asked: &Asked) -> Markup {
     let next = [
-        Action::link(words::SET_UP, "/bench/new"),
+        Action::link(today::SET_UP, "/bench/new"),
         Action::link(words::RESTS_ON, format!("/works?species={}", link::part(&answer.species))).quiet(),
-        Action::link(words::AS_JSON, format!("/works/many/answer.json?{}", query(fields, asked))).quiet(),
+        Action::link(works::AS_JSON, format!("/works/many/answer.json?{}", query(fields, asked))).quiet(),
     ];
     propagule_present::html::render(&screens::plan(answer, next))
 }

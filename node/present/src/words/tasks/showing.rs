@@ -9,9 +9,6 @@ pub fn saved(stands: &str) -> String {
     format!("Saved: {stands}")
 }
 
-/// The way to correct it.
-pub const CORRECT: &str = "Correct";
-
 /// What had been saved before and was sent once more.
 pub fn saved_before(entry: u64, stands: &str) -> String {
     format!("This was saved before, as entry {entry}: {stands}. Nothing was changed.")
@@ -110,9 +107,6 @@ pub const MOVE_OR_SELL: &str = "Move or sell";
 pub fn again(words: &KindWords, stage: Stage) -> String {
     format!("{} again", words.title(stage))
 }
-
-/// Sends its results out.
-pub const PUBLISH: &str = "Publish";
 
 /// Labels of its pots.
 pub const LABELS: &str = "Labels";

@@ -32,8 +32,6 @@ pub const SPLIT_HELP: &str = "A detail such as medium; none for all methods toge
 pub const PLAN: &str = "Plan";
 /// The way to setting up, which shows what a size can tell.
 pub const SIZE: &str = "See what a trial of your size can show";
-/// What can be done with a plan.
-pub const SET_UP: &str = "Set up a trial";
 /// The way to the evidence.
 pub const RESTS_ON: &str = "What it rests on";
 /// The way to the data.

@@ -52,8 +52,6 @@ pub fn one_by_one(trials: usize) -> String {
 pub const WHAT_MOVES: &str = "What moves the figures";
 /// The way to the table.
 pub const AS_CSV: &str = "Counts as CSV";
-/// The way to the data.
-pub const AS_JSON: &str = "Answer as JSON";
 /// The way back.
 pub const BACK: &str = "Back to the answer";
 

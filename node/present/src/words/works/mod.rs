@@ -16,6 +16,8 @@ pub const PLANT: &str = "Plant";
 pub const PLANT_HELP: &str = "Scientific or common name";
 /// The heading over plants to choose from.
 pub const WHICH_PLANT: &str = "Which plant?";
+/// The way to the data of an answer.
+pub const AS_JSON: &str = "Answer as JSON";
 /// Which count is asked about.
 pub const COUNT: &str = "Count";
 /// What of it is a success.

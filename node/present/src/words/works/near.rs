@@ -12,8 +12,6 @@ pub const ABOUT: &str =
     "One of your trials beside growers who did the same, those in a climate like yours first.";
 /// Where nothing is on the bench; the way to set one up stands behind it.
 pub const NONE_YET: &str = "No trial is on your bench yet.";
-/// That way.
-pub const SET_UP: &str = "Set up a trial";
 /// Beside a trial that cannot be compared.
 pub const NOT_COUNTED: &str = "not counted yet";
 
@@ -42,5 +40,3 @@ pub const WHERE_IT_STOOD: &str = "where it stood";
 pub const THE_TRIAL: &str = "The trial";
 /// The way to the list.
 pub const ANOTHER: &str = "Another trial";
-/// The way to the data.
-pub const AS_JSON: &str = "Answer as JSON";

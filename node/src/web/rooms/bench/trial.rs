@@ -80,7 +80,7 @@ fn said(visit: &Visit, view: &TrialView, history: &History, fields: &Fields) -> 
                 form method="post" action=(link::trial(&view.trial.code, "/undo")) {
                     (token(visit))
                     button class="quiet" name="entry" value=(entry.number) { (tasks::UNDO) }
-                    a.button.quiet href=(link::trial(&view.trial.code, &format!("/entry/{}", entry.number))) { (words::CORRECT) }
+                    a.button.quiet href=(link::trial(&view.trial.code, &format!("/entry/{}", entry.number))) { (tasks::history::CORRECT) }
                 }
             }
         }
@@ -167,7 +167,7 @@ fn acts(visit: &Visit, view: &TrialView) -> Markup {
         acts.push(count(Stage::Season));
         if is_desk && view.may_leave {
             acts.push((
-                words::PUBLISH.to_owned(),
+                RoomPage::Publish.name().to_owned(),
                 format!("/share/publish/{}", link::part(&view.trial.code)),
             ));
         }

@@ -17,7 +17,7 @@ use propagule_app::reading::SpeciesView;
 use propagule_evidence::Whose;
 use propagule_present::screens;
 use propagule_present::screens::pool::Around;
-use propagule_present::words::works::methods as words;
+use propagule_present::words::works::{self, methods as words};
 
 /// The page of one species; `typed` is what was asked for.
 pub(super) async fn page(
@@ -56,7 +56,7 @@ fn around<'a>(view: &'a SpeciesView, asked: &Asked, typed: &'a str) -> Around<'a
             to(&words::one_by_one(view.trials), "trials"),
             to(words::WHAT_MOVES, "behind").quiet(),
             to(words::AS_CSV, "evidence.csv").quiet(),
-            to(words::AS_JSON, "answer.json").quiet(),
+            to(works::AS_JSON, "answer.json").quiet(),
         ],
     }
 }
