@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use propagule_protocol::Facet;
 use propagule_protocol::vocab::AtHome;
 
+use super::bare;
 use propagule_app::{ArmFacts, ArmGiven, Common, Hearing, facet_names, give_facet};
 use propagule_bench::doing::Doing;
 use propagule_bench::given::FacetsGiven;
@@ -61,7 +62,7 @@ pub(crate) fn facts(hearing: Hearing, text: &str) -> Result<ArmFacts, Fault> {
     let what = hearing.what;
     let mut facts = ArmFacts::default();
     for part in parts(text) {
-        let (key, value) = pair(what, part)?;
+        let (key, value) = pair(hearing, part)?;
         match (Key::called(&key), Facet::called(&key)) {
             (Some(Key::Pots), _) => facts.pots = Some(number(what, &value)?),
             (Some(Key::Pieces), _) => facts.pieces = Some(number(what, &value)?),
@@ -93,8 +94,7 @@ pub(crate) fn moved(
 ) -> Result<(BTreeMap<String, String>, Common), Fault> {
     let (mut given, mut at_home) = (FacetsGiven::default(), Vec::new());
     for part in parts(text) {
-        let (key, value) =
-            split(part).ok_or_else(|| Fault::user("facet-without-equals").with("text", part))?;
+        let (key, value) = pair(hearing, part)?;
         let facet = Facet::called(&key).ok_or_else(|| unknown(hearing.what, &key))?;
         at_home.extend(give_facet(&mut given, hearing, facet, &value)?);
     }
@@ -108,7 +108,7 @@ pub(crate) fn facets(hearing: Hearing, text: &str, allowed: &[Facet]) -> Result<
     let what = hearing.what;
     let mut given = FacetsGiven::default();
     for part in parts(text) {
-        let Some((key, value)) = split(part) else { return Err(no_facet(what, part, allowed)) };
+        let (key, value) = pair(hearing, part).or_else(|_| Err(no_facet(what, part, allowed)))?;
         match Facet::called(&key) {
             // Of a spot or a stock plant no phrase says what no facet holds.
             Some(facet) => drop(give_facet(&mut given, hearing, facet, &value)?),
@@ -152,8 +152,13 @@ fn parts(text: &str) -> impl Iterator<Item = &str> {
     parts.into_iter().map(str::trim).filter(|part| !part.is_empty())
 }
 
-fn pair(what: Doing, part: &str) -> Result<(String, String), Fault> {
-    split(part).ok_or_else(|| Fault::user("arm-part-without-equals").with("what", what).with("text", part))
+/// `key=value`; words that only one detail understands need no key.
+fn pair(hearing: Hearing, part: &str) -> Result<(String, String), Fault> {
+    if let Some(pair) = split(part) {
+        return Ok(pair);
+    }
+    let refused = Fault::user("arm-part-without-equals").with("what", hearing.what).with("text", part);
+    Ok((bare::facet(hearing, part, refused)?.name().to_owned(), part.to_owned()))
 }
 
 /// `key=value`: the key in lower case with underscores for spaces and hyphens, the value without quotes around it.
@@ -198,6 +203,7 @@ mod tests {
             Ok(("1:1 mix".to_owned(), medium("peat 50 + perlite 50")))
         );
         assert_eq!(read("1:1 mix:"), Ok(("1:1 mix".to_owned(), ArmFacts::default())));
+        assert_eq!(read("dip: IBA 3000 ppm, 5 s"), read("dip: hormone=IBA 3000 ppm, 5 s"));
         assert_eq!(read("A"), Ok(("A".to_owned(), ArmFacts::default())));
         assert_eq!(read("A: auxin").expect_err("nothing is said of auxin").code, "arm-part-without-equals");
         assert_eq!(read("auxin=none").expect_err("no label").code, "arm-without-label");
@@ -224,7 +230,9 @@ mod tests {
                 .to_string()
         };
         assert_eq!(code("pots=3"), "facet-of-arm");
-        assert_eq!(code("kept moist"), "facet-unknown");
+        assert_eq!(code("kept in good order"), "facet-unknown");
+        let spot = Hearing { what: Doing::Spot, ..SETTING_UP };
+        assert_eq!(facets(spot, "kept moist", &allowed), facets(spot, "watering=kept moist", &allowed));
         assert_eq!(code("mood=good"), "facet-unknown");
         assert_eq!(code("watering=never at all"), "facet-words-unknown");
         let unknown = facts(SETTING_UP, "auxn=none").expect_err("a slip of the pen");

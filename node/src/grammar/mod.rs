@@ -2,5 +2,6 @@
 //! write so themselves, in a box that says so.
 
 pub(crate) mod arm;
+mod bare;
 pub(crate) mod care;
 pub(crate) mod pots;

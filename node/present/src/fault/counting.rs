@@ -222,11 +222,6 @@ pub(super) const WORDS: &[FaultWords] = &[
         PUT_IN,
     ),
     words("put-in-arm-of-pots", "cannot start it: \"{text}\": this treatment is counted pot by pot", PUT_IN),
-    words(
-        "facet-without-equals",
-        "{kind:said}\"{text}\": it has no `=`",
-        &["write what it is and its word, such as container=pot"],
-    ),
     words("walk-first-pot", "this is the first pot", &["answer it, or stop with q"]),
     words(
         "walk-more-than-left",

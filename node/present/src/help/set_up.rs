@@ -13,7 +13,8 @@ pub(super) const COMMANDS: &[CommandHelp] = &[
     CommandHelp {
         command: "trial new",
         first: "Set up a trial (or a batch, when nothing is compared) and see what its size can show",
-        more: "",
+        more: "A detail needs no name where its words say which one is meant: -m 'stem cutting; semi-ripe'. \
+               Figures and \u{201c}none\u{201d} need one.",
         examples: &[
             "propagule trial new M1 'Morus nigra' -m 'kind=stem cutting; wood=semi-ripe; cover=humidity dome' -t 'dip: hormone=IBA 3000 ppm, 5 s' -t 'none: hormone=none' --pots 3 --per-pot 4",
             "propagule trial new N1 'Ribes nigrum' -n 30 -m 'kind=stem cutting; wood=hardwood'",
