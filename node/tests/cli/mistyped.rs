@@ -204,3 +204,14 @@ fn a_name_with_what_it_is_behind_it_is_that_plant() {
         assert!(said.contains(meant), "{typed}: {said}");
     }
 }
+
+#[test]
+fn a_trial_is_not_planned_for_a_day_of_the_last_century() {
+    let home = TestHome::new();
+    let new = |on: &str| home.run(&["trial", "new", "M1", "Morus nigra", "--count", "12", "--on", on]);
+    let slip = new("1926-06-05");
+    assert_eq!(slip.code, 1, "{}", slip.out);
+    assert!(slip.err.contains("1926") && slip.err.contains("hint: "), "{}", slip.err);
+    assert_eq!(home.json(&["trial", "list"])["trials"].as_array().map(Vec::len), Some(0));
+    assert_eq!(new("2027-06-05").code, 0);
+}

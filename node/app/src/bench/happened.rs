@@ -19,12 +19,20 @@ pub(crate) fn last_day(clock: Clock) -> Option<Date> {
 
 /// Refuses what a request says of a day that is yet to come, or of one that is a century off.
 pub(super) fn check(app: &App, request: &BenchRequest) -> Result<(), Fault> {
-    let Some(on) = day_of(app, request) else { return Ok(()) };
     let today = app.clock().today();
-    match last_day(app.clock()) {
-        Some(last) if on.first > last => Err(to_come(on, today)),
-        Some(_) if is_long_past(on, today) => Err(long_past(on, today)),
+    let Some(last) = last_day(app.clock()) else { return Ok(()) };
+    match (day_of(app, request), planned_for(request)) {
+        (Some(on), _) if on.first > last => Err(to_come(on, today)),
+        (Some(on), _) | (None, Some(on)) if is_long_past(on, today) => Err(long_past(on, today)),
         _ => Ok(()),
+    }
+}
+
+/// The day for which something is planned: it may be yet to come.
+fn planned_for(request: &BenchRequest) -> Option<When> {
+    match request {
+        BenchRequest::New(new) => Some(new.on),
+        _ => None,
     }
 }
 
