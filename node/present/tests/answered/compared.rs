@@ -3,8 +3,10 @@
 use propagule_answer::AnswerError;
 use propagule_answer::compare::{CompareAnswer, compare};
 use propagule_answer::question::{CompareQuestion, Given, OwnTrial};
+use propagule_bench::kind::Kind;
 use propagule_evidence::EvidenceRow;
 use propagule_evidence::fixtures::{evidence, row};
+use propagule_files::fault::Fault;
 use propagule_present::fault;
 use propagule_present::words::InWords;
 
@@ -34,8 +36,13 @@ fn what_is_not_there_or_not_counted_has_its_words() {
     assert_eq!(fault::hints(&slip.into()), ["did you mean me/mulberry?"]);
     let pending = EvidenceRow { pending: true, ..own(row("me", "1", "1", 20, 0)) };
     let pending = asked(vec![pending], "me/1").expect_err("pending");
+    let said = |kind: Option<Kind>| {
+        let fault = Fault::from(pending.clone());
+        fault::sentence(&kind.map_or(fault.clone(), |kind| fault.with("kind", kind.word())))
+    };
+    assert_eq!(said(None), "cannot compare me/1: nothing was counted as succeeded at the first count yet");
     assert_eq!(
-        fault::sentence(&pending.into()),
+        said(Some(Kind::Cutting)),
         "cannot compare me/1: nothing was counted as rooted at the lift count yet"
     );
 }
