@@ -6,7 +6,6 @@ use propagule_network::net::{Allowed, NetStatus, PeerStatus};
 
 use super::command::ending_in_command;
 use super::{said, undo};
-use crate::words::sharing::health;
 use propagule_app::outcome::peers::{
     AllowedChange, Invite, OnTheWay, Peers, PeersAdded, PeersAllowed, ReachLine,
 };
@@ -24,9 +23,7 @@ pub(super) fn added(added: &PeersAdded) -> Document {
 pub(super) fn all(peers: &Peers) -> Document {
     let counts = &peers.counts;
     let connected = match &peers.running {
-        Some(status) => {
-            Document::new().say(format!("{}.", health::title(&peers.health))).append(connected(status, peers))
-        }
+        Some(status) => connected(status, peers),
         None => {
             Document::new().say(ending_in_command("The node is not running; start it with: propagule serve"))
         }
