@@ -108,7 +108,7 @@ pub(crate) fn facets(hearing: Hearing, text: &str, allowed: &[Facet]) -> Result<
     let what = hearing.what;
     let mut given = FacetsGiven::default();
     for part in parts(text) {
-        let (key, value) = pair(hearing, part).or_else(|_| Err(no_facet(what, part, allowed)))?;
+        let (key, value) = pair(hearing, part).map_err(|_| no_facet(what, part, allowed))?;
         match Facet::called(&key) {
             // Of a spot or a stock plant no phrase says what no facet holds.
             Some(facet) => drop(give_facet(&mut given, hearing, facet, &value)?),
