@@ -27,7 +27,7 @@ fn described(said: Document, title: String, place: &PlaceFacts) -> Document {
     said.section(title, |under| under.list(List::points(becomes(place)))).say(published(place))
 }
 
-/// What the numbers become, in lines; nothing of it leaves but by [`published`].
+/// What the numbers become, in lines; nothing of it leaves but by [`published()`].
 fn becomes(place: &PlaceFacts) -> Vec<String> {
     let mut lines = Vec::new();
     if let Some(climate) = &place.climate {
