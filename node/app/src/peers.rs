@@ -78,11 +78,13 @@ fn on_the_way(app: &App) -> Result<OnTheWay, Fault> {
 
 /// Connected peers and the book.
 pub(crate) async fn list(app: &Arc<App>) -> Result<Reply, Fault> {
-    let Standing { running, book, allowed, records, aside, on_the_way, disk, counts } = standing(app).await?;
+    let standing = standing(app).await?;
+    let health = standing.health();
+    let Standing { running, book, allowed, records, aside, on_the_way, disk, counts } = standing;
     let how_reached =
         running.as_ref().map(|status| reached::lines(status).into_iter().map(Said::Reach).collect());
     let peers = Peers {
-        health: Health::of(running.as_ref(), book.len()),
+        health,
         running,
         how_reached,
         allowed,

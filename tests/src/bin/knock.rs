@@ -42,9 +42,11 @@ async fn main() -> anyhow::Result<()> {
     let mut slowest = Duration::ZERO;
     for (peers, says) in [(46, Greeting::Nothing), (200, Greeting::Nothing), (200, Greeting::Network)] {
         for groups in [1, MANY] {
-            let took = newcomer_beside(&Crowd { peers, groups, says }, Duration::from_secs(seconds)).await?;
             let kind = if says == Greeting::Nothing { "silent" } else { "idle" };
-            figures.push(format!("{peers} {kind} from {groups}: {:.1} s", took.as_secs_f64()));
+            let crowd = format!("{peers} {kind} from {groups}");
+            let took = newcomer_beside(&Crowd { peers, groups, says }, Duration::from_secs(seconds)).await;
+            let took = took.with_context(|| format!("beside {crowd}"))?;
+            figures.push(format!("{crowd}: {:.1} s", took.as_secs_f64()));
             slowest = slowest.max(took);
         }
     }

@@ -6,6 +6,7 @@ use propagule_network::net::{Allowed, NetStatus, PeerStatus};
 
 use super::command::ending_in_command;
 use super::{said, undo};
+use crate::words::sharing::computers::exchange;
 use propagule_app::outcome::peers::{
     AllowedChange, Invite, OnTheWay, Peers, PeersAdded, PeersAllowed, ReachLine,
 };
@@ -116,10 +117,7 @@ fn connected(status: &NetStatus, peers: &Peers) -> Document {
 }
 
 fn peer(peer: &PeerStatus) -> String {
-    let exchange = peer.last_exchange.as_deref().map_or_else(|| "not yet".to_owned(), second);
-    let step = if peer.is_in_step { ", nothing left to fetch" } else { "" };
-    let way = if peer.is_relayed { ", by a relay" } else { "" };
-    format!("{} last exchanged {exchange}{step}{way}", peer.peer_id)
+    format!("{} {}", peer.peer_id, exchange(peer, second))
 }
 
 /// A time without parts of a second, which differ in length.

@@ -39,7 +39,7 @@ pub mod standing;
 pub mod tasks;
 #[cfg(test)]
 mod tests;
-mod time;
+pub mod time;
 pub mod today;
 pub mod transcribed;
 pub mod trial;

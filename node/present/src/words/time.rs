@@ -17,7 +17,7 @@ pub fn how_long(time: Duration) -> String {
 }
 
 /// `3 minutes ago`; what is no time of ours is shown as it stands.
-pub(super) fn ago(text: &str, now: Timestamp) -> String {
+pub fn ago(text: &str, now: Timestamp) -> String {
     let Ok(then) = text.parse::<Timestamp>() else { return text.to_owned() };
     let minutes = usize::try_from((now.as_second() - then.as_second()) / 60).unwrap_or(0);
     match minutes {

@@ -31,6 +31,7 @@ use propagule_present::number::grouped;
 use propagule_present::outcome::peers::{leaving, only_allowed, reach, stuck};
 use propagule_present::words::rooms::{RoomPage, back_to};
 use propagule_present::words::sharing::{computers as words, health};
+use propagule_present::words::time::ago;
 
 /// Most peers and most reasons that are listed.
 const LISTED: usize = 50;
@@ -134,7 +135,7 @@ fn computers(view: &NetworkView, now: Timestamp) -> Markup {
             details { summary { (words::connected(status.peers.len())) }
                 @if status.peers.is_empty() { p { (words::NOBODY) } }
                 ul { @for peer in status.peers.iter().take(LISTED) { li {
-                    strong { "\u{2026}" (words::short(&peer.peer_id)) } " " (words::exchange(peer, now))
+                    strong { "\u{2026}" (words::short(&peer.peer_id)) } " " (words::exchange(peer, |last| ago(last, now)))
                 } } }
                 @if status.blocked > 0 { p { (words::kept_out(status.blocked)) } }
             }

@@ -39,10 +39,10 @@ pub fn short(peer: &str) -> String {
     letters[letters.len().saturating_sub(8)..].iter().collect()
 }
 
-/// How exchange with one of them goes.
-pub fn exchange(peer: &PeerStatus, now: Timestamp) -> String {
+/// How exchange with one of them goes, with the time of the last one as `told`.
+pub fn exchange(peer: &PeerStatus, told: impl Fn(&str) -> String) -> String {
     let last = match &peer.last_exchange {
-        Some(last) => format!("last exchanged {}", ago(last, now)),
+        Some(last) => format!("last exchanged {}", told(last)),
         None => "connected, not exchanged yet".to_owned(),
     };
     let step = if peer.is_in_step { ", nothing left to fetch" } else { "" };
